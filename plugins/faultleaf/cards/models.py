@@ -1,0 +1,457 @@
+"""The cards: one frozen model per kind, as in DESIGN.md ("Cards: the public interface").
+
+The folder decides the kind and the file name is the id, so neither stands in the front matter. `id`
+and `body` are filled in by `intake`. Fields that name other cards yield `Reference`s, which intake checks.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.values import (
+    Basis,
+    Choices,
+    Date,
+    Hazard,
+    Limits,
+    Line,
+    Minutes,
+    Number,
+    Otherwise,
+    Probability,
+    Rank,
+    Rate,
+    Shown,
+    Signal,
+    Slug,
+    Truth,
+    Unit,
+    Year,
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Section:
+    """A stretch of a card's Markdown under one second-level heading ("" before the first)."""
+
+    title: str
+    text: str
+    line: int
+
+
+@dataclass(frozen=True)
+class Body:
+    """The Markdown below the front matter, cut at its second-level headings."""
+
+    sections: tuple[Section, ...] = ()
+
+    def section(self, title: str) -> Section | None:
+        """The section with this heading, or None."""
+        return next((part for part in self.sections if part.title == title), None)
+
+
+@dataclass(frozen=True)
+class Reference:
+    """A field that names another card: where it stands, what kind it names, which id.
+
+    For a test (or an equipment feature) `outcomes` are the outcomes (values) named with it.
+    """
+
+    loc: Loc
+    kind: str
+    target: str
+    outcomes: tuple[str, ...] = ()
+
+
+class Model(BaseModel):
+    """Base of everything an author writes: frozen, and no field that we do not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+
+class Card(Model):
+    """What every kind of card has."""
+
+    kind: ClassVar[str]
+    folder: ClassVar[str]
+    sections: ClassVar[tuple[str, ...]] = ()
+    """Headings that this kind's pages know where to put; others are shown below them."""
+
+    id: str
+    body: Body = Body()
+    title: Line = Field(description="The name people read; sentence case, no full stop")
+    formerly: tuple[Slug, ...] = Field((), description="Ids this card had before, so that old links live on")
+    sources: tuple[Slug, ...] = Field((), description="Ids from sources.yml behind what this card says")
+    reviewed: Date | None = Field(None, description="Day of the last review by somebody of the trade")
+
+    def references(self) -> Iterator[Reference]:
+        """Every other card that this card names."""
+        yield from _named((), "source", "sources", self.sources)
+
+
+def _named(loc: Loc, kind: str, field: str, ids: tuple[str, ...]) -> Iterator[Reference]:
+    for index, target in enumerate(ids):
+        yield Reference((*loc, field, index), kind, target)
+
+
+def _keyed(
+    loc: Loc, kind: str, field: str, mapping: Mapping[str, tuple[str, ...]]
+) -> Iterator[Reference]:
+    for target, outcomes in mapping.items():
+        yield Reference((*loc, field, target), kind, target, outcomes)
+
+
+class Numbered(Card):
+    """A card with numbers in it, which must say where they come from."""
+
+    basis: Basis | None = Field(None, description="Where this card's numbers come from")
+    basis_of: Mapping[str, Basis] = Field({}, description="Fields whose numbers come from elsewhere")
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        bases: dict[Loc, str] = {("basis_of", field): text for field, text in self.basis_of.items()}
+        for loc, text in {("basis",): self.basis or "", **bases}.items():
+            kind, _, target = text.partition(" ")
+            if kind in ("source", "worksheet"):
+                yield Reference(loc, kind, target)
+
+
+class FirstCheck(Model):
+    """A test that comes before anything else on a symptom, and why."""
+
+    test: Slug
+    because: Line
+
+
+class Symptom(Numbered):
+    """What the caller or the technician notices; the reason for the call."""
+
+    kind = "symptom"
+    folder = "symptoms"
+    sections = ("What it means",)
+
+    also_said: tuple[Line, ...] = Field((), description="What callers say, in their own words")
+    make_safe: tuple[Slug, ...] = Field((), description="Cautions that come before everything else")
+    first: tuple[FirstCheck, ...] = Field((), description="Tests done first, in this order")
+    variants: Mapping[Line, Mapping[Slug, Slug]] = Field({}, description="Equipment a chart is made for")
+    unlisted: Probability = Field(0.1, description="Share kept for causes that no card names")
+    otherwise: Probability = Field(0.1, description="Chance of it beside a fault that does not name it")
+    emergency: Truth = Field(False, description="yes: make safe, then hand on; no plan is computed")
+    hand_on: Minutes | None = Field(None, description="What handing on costs, where it differs")
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        yield from _named((), "caution", "make_safe", self.make_safe)
+        for index, check in enumerate(self.first):
+            yield Reference(("first", index, "test"), "test", check.test)
+        for name, equipment in self.variants.items():
+            for feature, value in equipment.items():
+                yield Reference(("variants", name, feature), "equipment", feature, (value,))
+
+
+class Repair(Model):
+    """What removes a fault. Its steps stand in the card's body under "Repair"."""
+
+    title: Line = Field(description="What is done, in the imperative")
+    takes: Minutes = Field(description="Hands-on time")
+    who: Rank = Field("technician", description="Lowest rank that may do it")
+    fixes: Probability = Field(0.95, description="How often it cures this fault")
+    also_fixes: Mapping[Slug, Probability] = Field({}, description="Other faults it removes, and how often")
+    prove_first: tuple[Line, ...] = Field((), max_length=3, description="Prove it before you replace it")
+    parts: tuple[Line, ...] = Field((), description="What to have in the van")
+    proof: Slug = Field(description="The proof that shows that it holds")
+    restore: Mapping[Slug, Slug] = Field({}, description="Findings it sets when it did not cure")
+    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment it can be done on")
+    needs: Mapping[Slug, Choices] = Field({}, description="Findings without which it must not be done")
+    never_when: Mapping[Slug, Choices] = Field({}, description="Findings under which it must not be done")
+    cautions: tuple[Slug, ...] = Field((), description="Cautions of this repair beside the card's own")
+
+    def references_at(self, loc: Loc) -> Iterator[Reference]:
+        """Every card that this repair names; `loc` is where the repair stands in its card."""
+        for fault in self.also_fixes:
+            yield Reference((*loc, "also_fixes", fault), "fault", fault)
+        yield Reference((*loc, "proof"), "proof", self.proof)
+        yield from _keyed(loc, "test", "restore", {test: (seen,) for test, seen in self.restore.items()})
+        yield from _keyed(loc, "equipment", "found_on", self.found_on)
+        yield from _keyed(loc, "test", "needs", self.needs)
+        yield from _keyed(loc, "test", "never_when", self.never_when)
+        yield from _named(loc, "caution", "cautions", self.cautions)
+
+
+class Fault(Numbered):
+    """One cause of trouble that can be found and repaired."""
+
+    kind = "fault"
+    folder = "faults"
+    sections = ("What happens", "How to confirm", "Repair", "So that it stays away")
+
+    component: Slug = Field(description="The component it lives in")
+    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment on which it can exist")
+    how_common: Rate = Field(description="Rate among systems that have the equipment, before any symptom")
+    symptoms: Mapping[Slug, Probability] = Field({}, description="How often it shows as each symptom")
+    shows: Mapping[Slug, Shown] = Field({}, description="What it shows at each test")
+    cue: Line | None = Field(None, description="What an old hand notices first")
+    repair: Repair | None = Field(None, description="The repair, where there is one")
+    repairs: tuple[Repair, ...] = Field((), description="Several repairs, where there are alternatives")
+    comes_from: Mapping[Slug, Probability] = Field({}, description="Causes of this cause")
+    look_alikes: Mapping[Slug, Line] = Field({}, description="Faults it is taken for, and how to tell")
+    cautions: tuple[Slug, ...] = ()
+
+    @property
+    def all_repairs(self) -> tuple[Repair, ...]:
+        """The repair or repairs, in the author's order."""
+        return self.repairs if self.repair is None else (self.repair, *self.repairs)
+
+    @property
+    def all_cautions(self) -> tuple[str, ...]:
+        """The card's cautions and its repairs', once each, in order."""
+        return tuple(dict.fromkeys([*self.cautions, *(c for r in self.all_repairs for c in r.cautions)]))
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        yield Reference(("component",), "component", self.component)
+        yield from _keyed((), "equipment", "found_on", self.found_on)
+        for symptom in self.symptoms:
+            yield Reference(("symptoms", symptom), "symptom", symptom)
+        yield from _keyed((), "test", "shows", {test: tuple(shown) for test, shown in self.shows.items()})
+        for field in ("comes_from", "look_alikes"):
+            for fault in getattr(self, field):
+                yield Reference((field, fault), "fault", fault)
+        yield from _named((), "caution", "cautions", self.cautions)
+        if self.repair:
+            yield from self.repair.references_at(("repair",))
+        for index, repair in enumerate(self.repairs):
+            yield from repair.references_at(("repairs", index))
+
+
+class Component(Card):
+    """The part of the system that faults live in."""
+
+    kind = "component"
+    folder = "components"
+    sections = ("What it does", "Where to find it")
+
+    also_called: tuple[Line, ...] = Field((), description="Other names people use")
+    part_of: Slug | None = Field(None, description="The component it belongs to")
+    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment that has it")
+    pictures: tuple[Slug, ...] = ()
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        if self.part_of:
+            yield Reference(("part_of",), "component", self.part_of)
+        yield from _keyed((), "equipment", "found_on", self.found_on)
+        yield from _named((), "picture", "pictures", self.pictures)
+
+
+class Measurement(Model):
+    """A reading with a unit, whose limits divide it into exactly the test's outcomes."""
+
+    quantity: Line
+    unit: Unit
+    limits: Mapping[Slug, Limits]
+
+
+class Test(Numbered):
+    """Something done or looked at, with named outcomes."""
+
+    __test__: ClassVar[bool] = False  # the word is the trade's; pytest must not collect it
+    kind = "test"
+    folder = "tests"
+    sections = ("Steps", "What it tells you")
+
+    asks: Line = Field(description="The one question it answers, as it stands on a chart")
+    how: Line | None = Field(None, max_length=90, description="How, in at most 90 characters, for a chart")
+    outcomes: Mapping[Slug, Line] = Field(min_length=2, description="Outcome ids and what is seen, in words")
+    otherwise: Otherwise | None = Field(None, description="What is seen when the fault lies elsewhere")
+    takes: Minutes = Field(description="Hands-on time")
+    wait: Minutes = Field(0.0, description="Time until the reading, clock hours")
+    who: Rank = Field("technician", description="Lowest rank that may do it")
+    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment it can be done on")
+    needs: Mapping[Slug, Choices] = Field({}, description="Findings without which it means nothing")
+    never_when: Mapping[Slug, Choices] = Field({}, description="Findings under which it must not be done")
+    why: Line | None = Field(None, description="Why this test now: what it settles")
+    tools: tuple[Line, ...] = ()
+    cautions: tuple[Slug, ...] = ()
+    measures: Measurement | None = None
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        yield from _keyed((), "equipment", "found_on", self.found_on)
+        yield from _keyed((), "test", "needs", self.needs)
+        yield from _keyed((), "test", "never_when", self.never_when)
+        yield from _named((), "caution", "cautions", self.cautions)
+
+
+class Look(Model):
+    """One look of a proof: when, and what must be seen."""
+
+    when: Line
+    see: Line
+
+
+class Proof(Numbered):
+    """How a repair is shown to hold, over hours, days or a season."""
+
+    kind = "proof"
+    folder = "proofs"
+    sections = ("How to prove it",)
+
+    takes: Minutes = Field(description="Hands-on time of all its looks together")
+    over: Minutes = Field(0.0, description="Time until the last look")
+    looks: tuple[Look, ...] = Field(min_length=1, description="What to look at, and when")
+    holds_when: Line = Field(description="What must be true at the end")
+    cautions: tuple[Slug, ...] = ()
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        yield from _named((), "caution", "cautions", self.cautions)
+
+
+class Caution(Card):
+    """A hazard, what it can do, and how to keep clear of it."""
+
+    kind = "caution"
+    folder = "cautions"
+
+    signal: Signal = Field(description="danger, warning, caution: people; notice: property alone")
+    hazard: Line = Field(description="What is dangerous")
+    consequence: Line = Field(description="What it can do")
+    avoid: Line = Field(description="How to keep clear of it")
+    harms: Choices = Field(("people",), description="people, property, or both")
+    symbol: Hazard = Field("general", description="Which pictogram")
+    setup: Minutes = Field(0.0, description="Minutes of making safe before the step (lock out, let cool)")
+    rule: Line = Field(description="The rule behind it, or 'common practice, no source'")
+
+
+class Quantity(Model):
+    """A named quantity of a worksheet, with its unit."""
+
+    title: Line
+    unit: Unit
+    least: Number | None = None
+    most: Number | None = None
+
+
+class Worksheet(Numbered):
+    """A small calculation with units."""
+
+    kind = "worksheet"
+    folder = "worksheets"
+
+    asks: Mapping[Slug, Quantity] = Field(min_length=1, description="What is put in")
+    gives: Mapping[Slug, Quantity] = Field(min_length=1, description="What comes out")
+    formula: Line = Field(description="The formula, in words and symbols, with its source")
+
+
+class Term(Card):
+    """A word of the trade, explained."""
+
+    kind = "term"
+    folder = "terms"
+
+    means: Line = Field(description="What it means, in one sentence")
+    also_called: tuple[Line, ...] = ()
+    see: tuple[Slug, ...] = Field((), description="Components to look at")
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        yield from _named((), "component", "see", self.see)
+
+
+class ReadingStep(Model):
+    """One card of an order of reading, and why it comes here."""
+
+    read: Line = Field(description="folder/id of a card, for example faults/bypass-seat-worn")
+    because: Line
+
+
+class Reading(Card):
+    """An order of reading for apprentices."""
+
+    kind = "reading"
+    folder = "readings"
+
+    who: Rank = Field("apprentice", description="Whom it is for")
+    steps: tuple[ReadingStep, ...] = Field(min_length=1)
+
+    def references(self) -> Iterator[Reference]:
+        yield from super().references()
+        for index, step in enumerate(self.steps):
+            yield Reference(("steps", index, "read"), "card", step.read)
+
+
+class Picture(Card):
+    """A drawing or photograph, described so that nobody needs to see it."""
+
+    kind = "picture"
+    folder = "pictures"
+
+    file: Line = Field(description="File name in the pictures folder (svg, png, jpg)")
+    alt: Line = Field(description="What it shows, in words")
+    credit: Line
+    licence: Line
+
+
+class EquipmentValue(Model):
+    """One way a feature can be, with its share among systems."""
+
+    title: Line
+    share: Probability
+
+
+class Feature(Model):
+    """A feature of the system at hand, from equipment.yml."""
+
+    id: str
+    title: Line
+    asks: Line = Field(description="The question that settles it")
+    how: Line | None = Field(None, max_length=90, description="How to see it, in at most 90 characters")
+    values: Mapping[Slug, EquipmentValue] = Field(min_length=2)
+    basis: Basis | None = None
+
+
+class Source(Model):
+    """A published source, from sources.yml."""
+
+    id: str
+    title: Line
+    by: Line | None = Field(None, description="Body or authors")
+    year: Year | None = None
+    part: Line | None = Field(None, description="Section, table or clause")
+    seen: Line = Field(description="'read' or 'from memory'")
+    address: Line | None = Field(None, description="Web address, http or https")
+    note: Line | None = None
+
+
+class LocalNotice(Model):
+    """A jurisdiction's own notice, with its date and source."""
+
+    place: Line
+    text: Line
+    source: Line
+    date: Date
+
+
+class SiteValues(Model):
+    """Values of the whole site, from site.yml."""
+
+    title: Line = "Faultleaf"
+    invented: Line | None = Field(None, description="Shown on every page of a demonstration site")
+    return_visit: Minutes = Field(60.0, description="What coming back another day costs")
+    hand_on: Minutes = Field(240.0, description="What handing the call on costs")
+    review_every: Minutes = Field(730 * 1440.0, description="How long a review holds")
+    notice: Line = (
+        "Local code, the authority having jurisdiction and the maker's printed instructions prevail over "
+        "this page. Work only within your licence and training."
+    )
+    notices: tuple[LocalNotice, ...] = ()
+    call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")
+
+
+CARD_TYPES: tuple[type[Card], ...] = (
+    Symptom, Fault, Component, Test, Proof, Caution, Worksheet, Term, Reading, Picture,
+)  # fmt: skip

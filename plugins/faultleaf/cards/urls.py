@@ -1,0 +1,35 @@
+"""Where a card's page stands, relative to the site's root."""
+
+from faultleaf.cards.models import Card, Symptom
+
+CAUTIONS_PAGE = "cautions/index.html"
+TERMS_PAGE = "terms/index.html"
+
+
+def slug(text: str) -> str:
+    """The text as a part of an address: lower case, hyphens, no accents of markup.
+
+    >>> slug("automatic feeder, probe cutoff")
+    'automatic-feeder-probe-cutoff'
+    """
+    kept = "".join(char if char.isalnum() and char.isascii() else " " for char in text.lower())
+    return "-".join(kept.split())
+
+
+def card_url(card: Card) -> str:
+    """The address of the card's page; cautions and terms share one page each."""
+    if card.kind == "caution":
+        return f"{CAUTIONS_PAGE}#{card.id}"
+    if card.kind == "term":
+        return f"{TERMS_PAGE}#{card.id}"
+    return f"{card.folder}/{card.id}.html"
+
+
+def chart_url(symptom: Symptom, variant: str) -> str:
+    """The address of the printable chart of one symptom and variant."""
+    return f"charts/{symptom.id}--{slug(variant)}.html"
+
+
+def graph_url(symptom: Symptom) -> str:
+    """The address of the page that draws the symptom's graph."""
+    return f"graphs/{symptom.id}.html"

@@ -1,0 +1,280 @@
+"""Field types: text as an author wrote it → a typed value, or a mistake in plain words.
+
+Every scalar reaches these types as text (DESIGN.md: `yes`, `on` and `24:00` stay what was written).
+Each type also says how it looks in the JSON Schema that editors read.
+"""
+
+import datetime as dt
+import math
+import re
+from collections.abc import Mapping
+from typing import Annotated, Any, Final, NoReturn
+
+from pydantic import BeforeValidator, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from faultleaf.cards import vocabulary as words
+from faultleaf.cards.mistakes import did_you_mean
+
+LONGEST_LINE: Final = 300
+_DURATION = re.compile(r"(\d+(?:\.\d+)?)\s*([a-z]+)")
+_MINUTES: Final = {
+    "min": 1.0, "mins": 1.0, "minute": 1.0, "minutes": 1.0, "h": 60.0, "hour": 60.0, "hours": 60.0,
+    "day": 1440.0, "days": 1440.0, "week": 10080.0, "weeks": 10080.0,
+}  # fmt: skip
+_SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+def refuse(code: str, message: str, hint: str = "") -> NoReturn:
+    """Raise pydantic's error with our stable code, a sentence and a hint."""
+    raise PydanticCustomError(code, "{message}", {"message": message, "hint": hint})
+
+
+def _text(raw: Any, what: str) -> str:
+    if not isinstance(raw, str):
+        shape = {list: "a list", tuple: "a list", dict: "a mapping"}.get(type(raw), "nothing")
+        refuse("wrong-type", f"expected {what}, found {shape}")
+    return str(raw).strip()
+
+
+def parse_line(raw: Any) -> str:
+    """One line of readable text, white space folded; mistakes: empty, too long, control characters."""
+    text = " ".join(_text(raw, "a line of text").split())
+    if not text:
+        refuse("empty", "expected a line of text, found nothing")
+    if len(text) > LONGEST_LINE:
+        refuse("too-long", f"a line of at most {LONGEST_LINE} characters is expected, this has {len(text)}")
+    if any(not char.isprintable() for char in text):
+        refuse("control-character", "the text holds an invisible control character", "Type the line again.")
+    return text
+
+
+def parse_slug(raw: Any) -> str:
+    """An id: lower-case letters, digits and single hyphens."""
+    text = _text(raw, "an id")
+    if not _SLUG.fullmatch(text):
+        refuse("bad-id", f"'{text}' is not an id", "Use lower-case letters, digits and single hyphens.")
+    return text
+
+
+def parse_number(raw: Any) -> float:
+    """A plain finite number (`inf` only where a type of its own allows it)."""
+    text = _text(raw, "a number")
+    try:
+        number = float(text)
+    except ValueError:
+        refuse("not-a-number", f"'{text}' is not a number")
+    if not math.isfinite(number):
+        refuse("not-a-number", f"'{text}' is not a finite number")
+    return number
+
+
+def _number_or_word(raw: Any, scale: Mapping[str, float], what: str) -> float:
+    text = _text(raw, what)
+    if text in scale:
+        return scale[text]
+    try:
+        return parse_number(text)
+    except PydanticCustomError:
+        message = f"'{text}' is neither a number nor a word for {what}"
+        refuse("unknown-word", message, did_you_mean(text, scale))
+
+
+def parse_probability(raw: Any) -> float:
+    """A probability from 0 to 1, as a number or a word of the vocabulary.
+
+    >>> parse_probability("often")
+    0.7
+    """
+    number = _number_or_word(raw, words.PROBABILITY_WORDS, "a probability")
+    if not 0 <= number <= 1:
+        refuse("out-of-range", f"a probability lies between 0 and 1, this is {number:g}")
+    return number
+
+
+def parse_rate(raw: Any) -> float:
+    """A base rate above 0, as a number or a word of the vocabulary."""
+    number = _number_or_word(raw, words.RATE_WORDS, "how common a fault is")
+    if number <= 0:
+        refuse("out-of-range", f"how common a fault is must be above 0, this is {number:g}")
+    return number
+
+
+def parse_minutes(raw: Any) -> float:
+    """A duration with its unit, in minutes.
+
+    >>> parse_minutes("1 h 30 min")
+    90.0
+    """
+    text = _text(raw, "a duration").lower()
+    example = "Write it with a unit, for example '5 min', '4 h' or '7 days'."
+    parts = _DURATION.findall(text)
+    if not parts and re.fullmatch(r"\d+(\.\d+)?", text):
+        refuse("unit-missing", f"the duration '{text}' has no unit", example)
+    if not parts or _DURATION.sub("", text).strip():
+        refuse("bad-duration", f"'{text}' is not a duration", example)
+    for _, unit in parts:
+        if unit not in _MINUTES:
+            refuse("unknown-unit", f"'{unit}' is not a unit of time", did_you_mean(unit, _MINUTES, example))
+    return sum(float(number) * _MINUTES[unit] for number, unit in parts)
+
+
+def parse_truth(raw: Any) -> bool:
+    """`yes` or `true`, `no` or `false`."""
+    text = _text(raw, "yes or no").lower()
+    if text not in ("yes", "true", "no", "false"):
+        refuse("wrong-type", f"expected yes or no, found '{text}'")
+    return text in ("yes", "true")
+
+
+def parse_date(raw: Any) -> dt.date:
+    """A calendar date, written 2026-11-25 (ISO 8601)."""
+    text = _text(raw, "a date")
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        refuse("bad-date", f"'{text}' is not a date", "Write it as year-month-day, for example 2026-11-25.")
+
+
+def parse_year(raw: Any) -> int:
+    """A year of four digits."""
+    text = _text(raw, "a year")
+    if not re.fullmatch(r"[12]\d{3}", text):
+        refuse("bad-date", f"'{text}' is not a year of four digits")
+    return int(text)
+
+
+def parse_choices(raw: Any) -> tuple[str, ...]:
+    """One id or a list of ids, as a tuple."""
+    items = raw if isinstance(raw, list | tuple) else [raw]
+    if not items:
+        refuse("empty", "expected one name or a list of names, found an empty list")
+    return tuple(parse_slug(item) for item in items)
+
+
+def parse_shown(raw: Any) -> dict[str, float]:
+    """What a fault shows at one test: `rises`, `rises, often`, or a mapping of outcomes to strengths.
+
+    >>> parse_shown("rises, nearly-always")
+    {'rises': 0.95}
+    """
+    if isinstance(raw, Mapping):
+        if not raw:
+            refuse("empty", "expected an outcome, found an empty mapping")
+        return {parse_slug(outcome): parse_probability(strength) for outcome, strength in raw.items()}
+    outcome, comma, strength = _text(raw, "an outcome, with its strength after a comma").partition(",")
+    if comma and not strength.strip():
+        refuse("empty", "a strength is expected after the comma", did_you_mean("", words.PROBABILITY_WORDS))
+    return {parse_slug(outcome): parse_probability(strength.strip() if comma else words.BARE_OUTCOME)}
+
+
+def parse_otherwise(raw: Any) -> dict[str, float] | str:
+    """A test's `otherwise`: one outcome, or a mapping of outcomes to probabilities."""
+    if isinstance(raw, Mapping):
+        return parse_shown(raw)
+    return parse_slug(raw)
+
+
+def parse_basis(raw: Any) -> str:
+    """Where a number comes from: `judgement`, `12 of 57 jobs`, `source ID` or `worksheet ID`."""
+    text = parse_line(raw)
+    known = "Write 'judgement', '12 of 57 jobs', 'source ID' or 'worksheet ID'."
+    if counted := re.fullmatch(r"(\d+) of (\d+) jobs", text):
+        if int(counted[1]) > int(counted[2]) or counted[2] == "0":
+            refuse("out-of-range", f"'{text}' counts more than there are", known)
+    elif text != "judgement" and not re.fullmatch(r"(source|worksheet) " + _SLUG.pattern, text):
+        refuse("bad-basis", f"'{text}' does not say where the numbers come from", known)
+    return text
+
+
+def parse_limits(raw: Any) -> tuple[float, float]:
+    """A half-open interval [low, high) of a reading; `inf` and `-inf` are allowed."""
+    if not isinstance(raw, list | tuple) or len(raw) != 2:
+        refuse("bad-limits", "expected two numbers in brackets", "For example [0, 5000] or [5000, inf].")
+    low, high = (
+        math.copysign(math.inf, -1 if str(end).startswith("-") else 1)
+        if str(end).strip().lstrip("-") == "inf"
+        else parse_number(end)
+        for end in raw
+    )
+    if not low < high:
+        refuse("bad-limits", f"the lower limit {low:g} is not below the upper limit {high:g}")
+    return low, high
+
+
+def _word_of(what: str, choices: tuple[str, ...]) -> BeforeValidator:
+    """A validator for a word out of a fixed list."""
+
+    def parse(raw: Any) -> str:
+        text = _text(raw, what)
+        if text not in choices:
+            refuse("unknown-word", f"'{text}' is not {what}", did_you_mean(text, choices))
+        return text
+
+    return BeforeValidator(parse)
+
+
+def _enum(choices: tuple[str, ...]) -> WithJsonSchema:
+    return WithJsonSchema({"type": "string", "enum": list(choices)})
+
+
+def _schema(description: str, *examples: str, **more: Any) -> WithJsonSchema:
+    return WithJsonSchema({"description": description, "examples": list(examples), **more})
+
+
+_SLUG_SCHEMA: Final = {"type": "string", "pattern": f"^{_SLUG.pattern}$"}
+_CHANCE_SCHEMA: Final = {
+    "anyOf": [{"enum": list(words.PROBABILITY_WORDS)}, {"type": "number", "minimum": 0, "maximum": 1}]
+}
+_RATE_SCHEMA: Final = {"anyOf": [{"enum": list(words.RATE_WORDS)}, {"type": "number", "exclusiveMinimum": 0}]}
+
+Line = Annotated[str, BeforeValidator(parse_line), _schema("One line of text", type="string")]
+Slug = Annotated[str, BeforeValidator(parse_slug), WithJsonSchema(_SLUG_SCHEMA)]
+Number = Annotated[float, BeforeValidator(parse_number), WithJsonSchema({"type": "number"})]
+Truth = Annotated[bool, BeforeValidator(parse_truth), WithJsonSchema({"type": "boolean"})]
+Year = Annotated[int, BeforeValidator(parse_year), WithJsonSchema({"type": "integer"})]
+Date = Annotated[dt.date, BeforeValidator(parse_date), _schema("Year-month-day", "2026-11-25", type="string")]
+Probability = Annotated[
+    float, BeforeValidator(parse_probability), _schema("A probability", "usually", **_CHANCE_SCHEMA)
+]
+Rate = Annotated[float, BeforeValidator(parse_rate), _schema("How common", "common", **_RATE_SCHEMA)]
+Minutes = Annotated[
+    float, BeforeValidator(parse_minutes), _schema("A duration with its unit", "5 min", "4 h", type="string")
+]
+Choices = Annotated[
+    tuple[str, ...],
+    BeforeValidator(parse_choices),
+    _schema("One name or a list", anyOf=[_SLUG_SCHEMA, {"type": "array", "items": _SLUG_SCHEMA}]),
+]
+Shown = Annotated[
+    Mapping[str, float],
+    BeforeValidator(parse_shown),
+    _schema(
+        "An outcome, its strength after a comma; or outcomes with their strengths",
+        "rises, nearly-always",
+        anyOf=[{"type": "string"}, {"type": "object", "additionalProperties": _CHANCE_SCHEMA}],
+    ),
+]
+Otherwise = Annotated[
+    Mapping[str, float] | str,
+    BeforeValidator(parse_otherwise),
+    _schema(
+        "What is seen when the fault lies elsewhere",
+        "steady",
+        anyOf=[_SLUG_SCHEMA, {"type": "object", "additionalProperties": _CHANCE_SCHEMA}],
+    ),
+]
+Basis = Annotated[
+    str,
+    BeforeValidator(parse_basis),
+    _schema("Where the numbers come from", "judgement", "12 of 57 jobs", type="string"),
+]
+Limits = Annotated[
+    tuple[float, float],
+    BeforeValidator(parse_limits),
+    _schema("[low, high): low belongs to it, high does not", type="array"),
+]
+Rank = Annotated[str, _word_of("a rank of who may do a step", words.RANKS), _enum(words.RANKS)]
+Signal = Annotated[str, _word_of("a signal word", words.SIGNAL_WORDS), _enum(words.SIGNAL_WORDS)]
+Hazard = Annotated[str, _word_of("a known hazard", words.HAZARDS), _enum(words.HAZARDS)]
+Unit = Annotated[str, _word_of("a known unit", words.UNITS), _enum(words.UNITS)]
