@@ -28,7 +28,7 @@ FLAGS = (
 PAGE_ASKS = "Network.requestWillBeSent"
 
 
-class ChromiumMissing(RuntimeError):
+class ChromiumMissingError(RuntimeError):
     """Chromium or its driver is not installed: the sentence says how to get it."""
 
 
@@ -37,7 +37,7 @@ def open_chromium(width: int, height: int, dark: bool = False) -> Iterator[Chrom
     """A fresh headless Chromium whose page measures width x height CSS pixels.
 
     `dark` makes pages believe that the reader prefers a dark scheme. The profile is
-    empty and thrown away afterwards. Raises ChromiumMissing where none is installed.
+    empty and thrown away afterwards. Raises ChromiumMissingError where none is installed.
     """
     with tempfile.TemporaryDirectory(prefix="chromium-", ignore_cleanup_errors=True) as profile:
         driver = Chrome(options=_options(profile, width, height), service=_service())
@@ -92,7 +92,7 @@ def _program(*names: str) -> str:
     for name in names:
         if found := shutil.which(name):
             return found
-    raise ChromiumMissing(f"{names[0]} is not installed: apt-get install chromium chromium-driver")
+    raise ChromiumMissingError(f"{names[0]} is not installed: apt-get install chromium chromium-driver")
 
 
 def _set_screen(driver: Chrome, width: int, height: int, dark: bool) -> None:
