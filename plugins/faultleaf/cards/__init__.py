@@ -10,20 +10,18 @@ from faultleaf.cards.models import (
     Caution,
     Component,
     Fault,
-    Feature,
     Picture,
     Proof,
     Reading,
     Reference,
     Repair,
     Section,
-    SiteValues,
-    Source,
     Symptom,
     Term,
     Test,
     Worksheet,
 )  # fmt: skip
+from faultleaf.cards.settings import Feature, SiteValues, Source
 from faultleaf.cards.urls import card_url, chart_url, graph_url
 
 __all__ = [

@@ -11,17 +11,15 @@ from faultleaf.cards.models import (
     Caution,
     Component,
     Fault,
-    Feature,
     Picture,
     Proof,
     Reading,
-    SiteValues,
-    Source,
     Symptom,
     Term,
     Test,
     Worksheet,
 )  # fmt: skip
+from faultleaf.cards.settings import Feature, SiteValues, Source
 
 C = TypeVar("C", bound=Card)
 CardKey = tuple[str, str]

@@ -32,7 +32,7 @@ def refuse(code: str, message: str, hint: str = "") -> NoReturn:
 
 def _text(raw: Any, what: str) -> str:
     if not isinstance(raw, str):
-        shape = {list: "a list", tuple: "a list", dict: "a mapping"}.get(type(raw), "nothing")
+        shape = "a list" if isinstance(raw, list) else "a mapping" if isinstance(raw, dict) else "nothing"
         refuse("wrong-type", f"expected {what}, found {shape}")
     return str(raw).strip()
 

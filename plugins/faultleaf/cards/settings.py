@@ -1,0 +1,64 @@
+"""What a library says beside its cards: equipment.yml, sources.yml and site.yml."""
+
+from collections.abc import Mapping
+
+from pydantic import Field
+
+from faultleaf.cards.models import Model
+from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, Year
+
+
+class EquipmentValue(Model):
+    """One way a feature can be, with its share among systems."""
+
+    title: Line
+    share: Probability
+
+
+class Feature(Model):
+    """A feature of the system at hand, from equipment.yml."""
+
+    id: str
+    title: Line
+    asks: Line = Field(description="The question that settles it")
+    how: Line | None = Field(None, max_length=90, description="How to see it, in at most 90 characters")
+    values: Mapping[Slug, EquipmentValue] = Field(min_length=2)
+    basis: Basis | None = None
+
+
+class Source(Model):
+    """A published source, from sources.yml."""
+
+    id: str
+    title: Line
+    by: Line | None = Field(None, description="Body or authors")
+    year: Year | None = None
+    part: Line | None = Field(None, description="Section, table or clause")
+    seen: Line = Field(description="'read' or 'from memory'")
+    address: Line | None = Field(None, description="Web address, http or https")
+    note: Line | None = None
+
+
+class LocalNotice(Model):
+    """A jurisdiction's own notice, with its date and source."""
+
+    place: Line
+    text: Line
+    source: Line
+    date: Date
+
+
+class SiteValues(Model):
+    """Values of the whole site, from site.yml."""
+
+    title: Line = "Faultleaf"
+    invented: Line | None = Field(None, description="Shown on every page of a demonstration site")
+    return_visit: Minutes = Field(60.0, description="What coming back another day costs")
+    hand_on: Minutes = Field(240.0, description="What handing the call on costs")
+    review_every: Minutes = Field(730 * 1440.0, description="How long a review holds")
+    notice: Line = (
+        "Local code, the authority having jurisdiction and the maker's printed instructions prevail over "
+        "this page. Work only within your licence and training."
+    )
+    notices: tuple[LocalNotice, ...] = ()
+    call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")

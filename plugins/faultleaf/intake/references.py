@@ -1,0 +1,167 @@
+"""What one card alone cannot show: names of other cards, outcomes, sums, limits."""
+
+import math
+from collections.abc import Iterator, Set
+from dataclasses import dataclass
+
+from faultleaf.cards import CardKey, Caution, Fault, Library, Mistake, Origin, Reference, Test, did_you_mean
+from faultleaf.cards.likelihood import SUM_TOLERANCE, sum_mistake
+from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom
+from faultleaf.intake.validate import field_names
+
+_KIND_OF_FOLDER = {card_type.folder: card_type.kind for card_type in CARD_TYPES}
+
+
+@dataclass(frozen=True)
+class Known:
+    """Every name that a card may use, those of cards that could not be read included."""
+
+    cards: Set[CardKey]
+    equipment: Set[str]
+    sources: Set[str]
+
+    def ids(self, kind: str) -> Set[str]:
+        """The ids of one kind."""
+        if kind == "source":
+            return self.sources
+        if kind == "equipment":
+            return self.equipment
+        return {name for card_kind, name in self.cards if card_kind == kind}
+
+
+def check_references(library: Library, known: Known) -> list[Mistake]:
+    """Every mistake in what cards say of each other, and in sums and limits."""
+    mistakes: list[Mistake] = []
+    for key, card in library.cards.items():
+        origin = library.origins[key]
+        for reference in card.references():
+            mistakes += _check(library, known, origin, reference)
+        for loc, code, message, hint in _own_mistakes(library, card):
+            mistakes.append(origin.mistake(loc, code, message, hint))
+    return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library)
+
+
+def _check(library: Library, known: Known, origin: Origin, reference: Reference) -> Iterator[Mistake]:
+    kind, target, loc = reference.kind, reference.target, reference.loc
+    if kind == "card":
+        folder, _, target = target.partition("/")
+        kind = _KIND_OF_FOLDER.get(folder, "")
+        if not kind:
+            hint = did_you_mean(folder, _KIND_OF_FOLDER)
+            yield origin.mistake(loc, "unknown-kind", f"there is no folder '{folder}'", hint)
+            return
+    if target not in known.ids(kind):
+        word = "source in sources.yml" if kind == "source" else "feature" if kind == "equipment" else kind
+        renamed = library.renamed.get((kind, target))
+        near = f"It is called '{renamed}' now." if renamed else did_you_mean(target, known.ids(kind))
+        yield origin.mistake(loc, f"unknown-{kind}", f"there is no {word} '{target}'", near)
+        return
+    yield from _check_outcomes(library, origin, Reference(loc, kind, target, reference.outcomes))
+
+
+def _check_outcomes(library: Library, origin: Origin, reference: Reference) -> Iterator[Mistake]:
+    target, loc = reference.target, reference.loc
+    if reference.kind == "test" and target in library.tests:
+        names, code, what = set(library.tests[target].outcomes), "unknown-outcome", "test"
+    elif reference.kind == "equipment" and target in library.equipment:
+        names, code, what = set(library.equipment[target].values), "unknown-value", "feature"
+    else:
+        return
+    noun = "outcome" if what == "test" else "value"
+    for outcome in reference.outcomes:
+        if outcome not in names:
+            message = f"the {what} '{target}' has no {noun} '{outcome}'"
+            yield origin.mistake(loc, code, message, did_you_mean(outcome, names))
+
+
+OwnMistake = tuple[Loc, str, str, str]
+
+
+def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
+    if isinstance(card, Numbered):
+        names = field_names(type(card))
+        for field in card.basis_of:
+            if field.split(".")[0] not in names:
+                hint = did_you_mean(field, names)
+                yield ("basis_of", field), "unknown-field", f"there is no field '{field}'", hint
+    if isinstance(card, Test):
+        yield from _test_mistakes(card)
+    elif isinstance(card, Fault):
+        for name, shown in card.shows.items():
+            test = library.tests.get(name)
+            if test and set(shown) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), shown)):
+                yield ("shows", name), "bad-sum", wrong, ""
+    elif isinstance(card, Symptom):
+        if card.unlisted >= 1:
+            yield ("unlisted",), "out-of-range", "the share of unlisted causes must be below 1", ""
+    elif isinstance(card, Caution):
+        yield from _caution_mistakes(card)
+
+
+def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
+    named = {test.otherwise: 0.9} if isinstance(test.otherwise, str) else dict(test.otherwise or {})
+    for outcome in named:
+        if outcome not in test.outcomes:
+            hint = did_you_mean(outcome, test.outcomes)
+            yield ("otherwise",), "unknown-outcome", f"this test has no outcome '{outcome}'", hint
+    if named and set(named) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), named)):
+        yield ("otherwise",), "bad-sum", wrong, ""
+    if test.measures:
+        yield from _limit_mistakes(test)
+
+
+def _limit_mistakes(test: Test) -> Iterator[OwnMistake]:
+    limits = test.measures.limits if test.measures else {}
+    loc: Loc = ("measures", "limits")
+    if set(limits) != set(test.outcomes):
+        odd = ", ".join(sorted(set(limits) ^ set(test.outcomes)))
+        yield loc, "bad-limits", f"limits and outcomes differ: {odd}", "Give every outcome one interval."
+        return
+    ordered = sorted(limits.items(), key=lambda item: item[1])
+    for (name, (_, high)), (following, (low, _)) in zip(ordered, ordered[1:], strict=False):
+        if high != low:
+            what = "leave a gap" if high < low else "overlap"
+            hint = "Each interval begins where the one before ends."
+            yield (*loc, following), "bad-limits", f"the limits of '{name}' and '{following}' {what}", hint
+    if not math.isinf(ordered[-1][1][1]):
+        last = ordered[-1][0]
+        yield (*loc, last), "bad-limits", f"readings above {ordered[-1][1][1]:g} have no outcome", "End with inf."
+
+
+def _caution_mistakes(caution: Caution) -> Iterator[OwnMistake]:
+    for harmed in caution.harms:
+        if harmed not in ("people", "property"):
+            hint = did_you_mean(harmed, ["people", "property"])
+            yield ("harms",), "unknown-word", f"'{harmed}' is neither people nor property", hint
+    people = "people" in caution.harms
+    if caution.signal == "notice" and people:
+        hint = "Use caution, warning or danger (ANSI Z535.6)."
+        yield ("signal",), "wrong-signal", "NOTICE is for damage to property alone", hint
+    if caution.signal != "notice" and not people:
+        hint = "Use notice (ANSI Z535.6)."
+        yield ("signal",), "wrong-signal", f"{caution.signal.upper()} is for harm to people", hint
+
+
+def _equipment_mistakes(library: Library) -> list[Mistake]:
+    origin = library.origins.get(("file", "equipment"), Origin("equipment.yml"))
+    mistakes = []
+    for name, feature in library.equipment.items():
+        total = sum(value.share for value in feature.values.values())
+        if abs(total - 1) > SUM_TOLERANCE:
+            message = f"the shares add up to {total:g}, not to 1"
+            mistakes.append(origin.mistake((name, "values"), "bad-sum", message))
+    return mistakes
+
+
+def _renamed_mistakes(library: Library) -> list[Mistake]:
+    mistakes = []
+    owners: dict[CardKey, str] = {}
+    for (kind, name), card in library.cards.items():
+        for index, old in enumerate(card.formerly):
+            owner = old if (kind, old) in library.cards else owners.get((kind, old))
+            if owner:
+                message = f"the former id '{old}' belongs to the {kind} '{owner}'"
+                mistakes.append(library.origins[(kind, name)].mistake(("formerly", index), "duplicate-id", message))
+            owners[(kind, old)] = name
+    return mistakes

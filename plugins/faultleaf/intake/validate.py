@@ -1,0 +1,85 @@
+"""Text values → a typed model, or mistakes with their lines."""
+
+from collections.abc import Mapping
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from faultleaf.cards.mistakes import Loc, Mistake, Origin, did_you_mean
+from faultleaf.cards.models import Model
+
+M = TypeVar("M", bound=Model)
+FILLED_IN = ("id", "body")
+"""Fields that intake fills in; authors do not write them."""
+
+_SHAPES = {
+    "model_type": "a mapping of fields", "mapping_type": "a mapping of names to values",
+    "dict_type": "a mapping of names to values", "tuple_type": "a list", "list_type": "a list",
+    "string_type": "a line of text", "model_attributes_type": "a mapping of fields",
+}  # fmt: skip
+
+
+def validate(
+    model: type[M], data: Mapping[str, Any], origin: Origin, loc: Loc = (), filled: Mapping[str, Any] | None = None
+) -> tuple[M | None, list[Mistake]]:
+    """The model, or None and every mistake in `data`.
+
+    `loc` is where `data` stands in its file; `filled` are the values that intake knows (id, body).
+    """
+    foreign = [name for name in FILLED_IN if name in data]
+    mistakes = [_unknown_field(model, origin, (*loc, name)) for name in foreign]
+    written = {name: value for name, value in data.items() if name not in FILLED_IN}
+    try:
+        made = model.model_validate({**written, **(filled or {})})
+    except ValidationError as error:
+        details = error.errors(include_url=False, include_input=False)
+        return None, mistakes + [_translate(model, origin, loc, detail) for detail in details]
+    return (None if mistakes else made), mistakes
+
+
+def field_names(model: type[BaseModel]) -> list[str]:
+    """The fields that an author may write, sorted."""
+    return sorted(set(model.model_fields) - set(FILLED_IN))
+
+
+def _translate(model: type[Model], origin: Origin, loc: Loc, detail: ErrorDetails) -> Mistake:
+    place = (*loc, *(part for part in detail["loc"] if part != "[key]"))
+    kind, context = detail["type"], detail.get("ctx", {})
+    if "message" in context:
+        return origin.mistake(place, kind, context["message"], context.get("hint", ""))
+    if kind == "extra_forbidden":
+        return _unknown_field(_model_at(model, detail["loc"][:-1]), origin, place)
+    if kind == "missing":
+        parent, name = place[:-1], place[-1]
+        return origin.mistake(parent, "missing-field", f"the field '{name}' is missing", "")
+    if kind in ("too_short", "too_long"):
+        limit = context.get("min_length", context.get("max_length"))
+        bound = "at least" if kind == "too_short" else "at most"
+        return origin.mistake(place, "wrong-count", f"{bound} {limit} entries are expected")
+    if kind == "string_too_long":
+        message = f"at most {context['max_length']} characters are expected"
+        return origin.mistake(place, "too-long", message, "Say it shorter: it stands on a chart.")
+    return origin.mistake(place, "wrong-type", f"expected {_SHAPES.get(kind, detail['msg'])}")
+
+
+def _unknown_field(model: type[BaseModel], origin: Origin, place: Loc) -> Mistake:
+    names = field_names(model)
+    hint = did_you_mean(str(place[-1]), names, f"Fields: {', '.join(names)}.")
+    return origin.mistake(place, "unknown-field", f"there is no field '{place[-1]}'", hint)
+
+
+def _model_at(model: type[BaseModel], loc: Loc) -> type[BaseModel]:
+    """The model that stands at `loc` below `model`, found through the fields' annotations."""
+    for part in loc:
+        field = model.model_fields.get(str(part))
+        inner = _model_in(field.annotation) if field else None
+        model = inner or model
+    return model
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    arguments = getattr(annotation, "__args__", ())
+    return next((found for argument in arguments if (found := _model_in(argument))), None)
