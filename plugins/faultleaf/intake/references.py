@@ -1,5 +1,6 @@
 """What one card alone cannot show: names of other cards, outcomes, sums, limits."""
 
+import itertools
 import math
 from collections.abc import Iterator, Set
 from dataclasses import dataclass
@@ -119,7 +120,7 @@ def _limit_mistakes(test: Test) -> Iterator[OwnMistake]:
         yield loc, "bad-limits", f"limits and outcomes differ: {odd}", "Give every outcome one interval."
         return
     ordered = sorted(limits.items(), key=lambda item: item[1])
-    for (name, (_, high)), (following, (low, _)) in zip(ordered, ordered[1:], strict=False):
+    for (name, (_, high)), (following, (low, _)) in itertools.pairwise(ordered):
         if high != low:
             what = "leave a gap" if high < low else "overlap"
             hint = "Each interval begins where the one before ends."

@@ -1,0 +1,46 @@
+"""`faultleaf check`: what is wrong with the cards, and where the knowledge is weak."""
+
+import argparse
+import datetime as dt
+import json
+from pathlib import Path
+
+from faultleaf.intake import Layer
+from faultleaf.pipeline import Checked, check_content
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the sub-command."""
+    parser = commands.add_parser("check", help="name every mistake in the cards, and the weak spots")
+    parser.add_argument("folders", nargs="*", default=["content"], help="content folders, the base first")
+    parser.add_argument("--json", action="store_true", help="answer as JSON")
+    parser.add_argument("--as-of", type=dt.date.fromisoformat, metavar="DATE", help="name reviews overdue on this day")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the answer; 1 when there is a mistake."""
+    checked = check_content(layers_of(options.folders), options.as_of)
+    if options.json:
+        print(json.dumps(_as_json(checked), indent=1))
+    else:
+        for item in (*checked.mistakes, *checked.warnings):
+            print(item)
+        print(f"{_count(checked.mistakes, 'mistake')}, {_count(checked.warnings, 'warning')}.")
+    return 1 if checked.mistakes else 0
+
+
+def layers_of(folders: list[str]) -> list[Layer]:
+    """Content folders as layers, shown as they were typed."""
+    return [Layer(Path(folder), folder.rstrip("/\\")) for folder in folders]
+
+
+def _as_json(checked: Checked) -> dict[str, object]:
+    return {
+        "mistakes": [mistake.as_json() for mistake in checked.mistakes],
+        "warnings": [warning.as_json() for warning in checked.warnings],
+    }
+
+
+def _count(items: tuple[object, ...], noun: str) -> str:
+    return f"{len(items)} {noun}" + ("" if len(items) == 1 else "s")

@@ -1,0 +1,204 @@
+"""How the knowledge itself stands: mistakes in its order, and warnings where it is weak.
+
+A warning is no failure: the site is built. It says where a card would earn its keep.
+"""
+
+import datetime as dt
+import itertools
+from collections.abc import Iterator, Mapping
+
+import networkx as nx
+
+from faultleaf.cards import Fault, Library, Mistake, Symptom, Test, outcome_rates
+from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.models import Card, Numbered
+
+TOLD_APART = 0.3
+"""Total variation between two faults' rows at one test from which it tells them apart (model, rule 15)."""
+
+CONFIRMING = 5.0
+"""Likelihood ratio of one outcome against the rest from which it confirms a fault (model, rule 15)."""
+
+HAZARDOUS_WORDS = ("boiling", "drain", "hot", "live", "power off", "pressure", "steam", "wire", "wiring")
+"""Words in numbered steps that want at least one caution on the card (common practice, no source)."""
+
+
+def order_mistakes(library: Library) -> tuple[Mistake, ...]:
+    """Cycles: in the tests' needs, in the causes of causes, in the parts of components."""
+    needs = {name: set(test.needs) for name, test in library.tests.items()}
+    causes = {name: set(fault.comes_from) for name, fault in library.faults.items()}
+    parts = {name: {c.part_of} if c.part_of else set() for name, c in library.components.items()}
+    return (
+        *_cycles(library, "test", "needs", needs),
+        *_cycles(library, "fault", "comes_from", causes),
+        *_cycles(library, "component", "part_of", parts),
+        *_contradictions(library),
+    )
+
+
+def weak_spots(library: Library, as_of: dt.date | None = None) -> tuple[Mistake, ...]:
+    """Warnings where the knowledge is thin, sorted by file and line.
+
+    With `as_of`, cards whose last review is older than the site's `review_every` are named too (no
+    clock is read here).
+    """
+    found = [
+        *_unconfirmed(library), *_not_told_apart(library), *_unused_tests(library), *_lonely_symptoms(library),
+        *_unguarded(library), *_without_basis(library), *_reversals(library), *_without_steps(library),
+    ]  # fmt: skip
+    if as_of:
+        found += _overdue(library, as_of)
+    return tuple(sorted(found))
+
+
+def usable_tests(library: Library, *faults: Fault) -> list[Test]:
+    """The tests that equipment allows wherever all of these faults can exist."""
+    return [test for test in library.tests.values() if all(_can_meet(test.found_on, f.found_on) for f in faults)]
+
+
+def _can_meet(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[str, ...]]) -> bool:
+    return all(set(values) & set(other[feature]) for feature, values in one.items() if feature in other)
+
+
+def total_variation(test: Test, one: Fault, other: Fault) -> float:
+    """Half the summed difference of the two faults' rows at the test: 0 alike, 1 always told apart."""
+    rows = [outcome_rates(test, fault.shows.get(test.id)) for fault in (one, other)]
+    return sum(abs(rows[0][outcome] - rows[1][outcome]) for outcome in rows[0]) / 2
+
+
+def _warn(library: Library, card: Card, loc: Loc, code: str, message: str, hint: str) -> Mistake:
+    return library.origins[(card.kind, card.id)].mistake(loc, code, message, hint, "warning")
+
+
+def _cycles(library: Library, kind: str, field: str, arrows: Mapping[str, set[str]]) -> Iterator[Mistake]:
+    graph = nx.DiGraph([(a, b) for a in sorted(arrows) for b in sorted(arrows[a])])
+    for cycle in sorted(sorted(part) for part in nx.strongly_connected_components(graph)):
+        first = cycle[0]
+        if len(cycle) > 1 or graph.has_edge(first, first):
+            message = f"these {kind}s go round in a circle: {' → '.join([*cycle, first])}"
+            origin = library.origins[(kind, first)]
+            yield origin.mistake((field,), "cycle", message, "Take one of the links out.")
+
+
+def _contradictions(library: Library) -> Iterator[Mistake]:
+    for test in library.tests.values():
+        for other, outcomes in test.needs.items():
+            if set(outcomes) <= set(test.never_when.get(other, ())):
+                message = f"'{other}' is needed with an outcome under which this test must not be done"
+                yield library.origins[("test", test.id)].mistake(("needs", other), "unmeetable-need", message)
+
+
+def _unconfirmed(library: Library) -> Iterator[Mistake]:
+    for fault in library.faults.values():
+        if fault.symptoms and not any(_confirms(library, test, fault) for test in usable_tests(library, fault)):
+            message = "no test confirms this fault"
+            hint = f"Name an outcome under 'shows' that is {CONFIRMING:g} times likelier with it than without."
+            yield _warn(library, fault, ("shows",), "unconfirmed-fault", message, hint)
+
+
+def _confirms(library: Library, test: Test, fault: Fault) -> bool:
+    """Whether some outcome is CONFIRMING times likelier than on average over the other candidates."""
+    others = [f for f in library.faults.values() if f.id != fault.id and set(f.symptoms) & set(fault.symptoms)]
+    weights = [f.how_common for f in others]
+    own = outcome_rates(test, fault.shows.get(test.id))
+    rows = [outcome_rates(test, f.shows.get(test.id)) for f in others]
+    if not rows:
+        return max(own.values()) > 1 / len(own)
+    for outcome, rate in own.items():
+        rest = sum(w * row[outcome] for w, row in zip(weights, rows, strict=True)) / sum(weights)
+        if rate >= CONFIRMING * rest:
+            return True
+    return False
+
+
+def _not_told_apart(library: Library) -> Iterator[Mistake]:
+    for one, other in itertools.combinations(library.faults.values(), 2):
+        if not set(one.symptoms) & set(other.symptoms):
+            continue
+        if not _can_meet(one.found_on, other.found_on) or _same_repair(one, other):
+            continue
+        tests = usable_tests(library, one, other)
+        if not any(total_variation(test, one, other) > TOLD_APART for test in tests):
+            message = f"no test tells this fault from '{other.id}', and their repairs differ"
+            hint = "Give them different outcomes at a test, or write a test that does."
+            yield _warn(library, one, ("shows",), "not-told-apart", message, hint)
+
+
+def _same_repair(one: Fault, other: Fault) -> bool:
+    return any(other.id in r.also_fixes for r in one.all_repairs) or any(
+        one.id in r.also_fixes for r in other.all_repairs
+    )
+
+
+def _unused_tests(library: Library) -> Iterator[Mistake]:
+    used = {name for fault in library.faults.values() for name in fault.shows}
+    used |= {check.test for symptom in library.symptoms.values() for check in symptom.first}
+    used |= {name for test in library.tests.values() for name in test.needs}
+    for test in library.tests.values():
+        if test.id not in used:
+            yield _warn(library, test, (), "unused-test", "no fault, symptom or test names this test", "")
+
+
+def _lonely_symptoms(library: Library) -> Iterator[Mistake]:
+    for symptom in library.symptoms.values():
+        count = len(list(library.candidates(symptom.id)))
+        if count < 2:
+            message = f"this symptom has {'one candidate' if count else 'no candidate'}"
+            yield _warn(library, symptom, (), "few-candidates", message, "Write the faults that show as it.")
+
+
+def _unguarded(library: Library) -> Iterator[Mistake]:
+    guarded: list[tuple[Card, tuple[str, ...]]] = [(test, test.cautions) for test in library.tests.values()]
+    guarded += [(fault, fault.all_cautions) for fault in library.faults.values()]
+    for card, named in guarded:
+        text = " ".join(part.text for part in card.body.sections if part.title in ("Steps", "Repair")).lower()
+        word = next((word for word in HAZARDOUS_WORDS if f" {word}" in text), None)
+        if word and not named:
+            message = f"a step speaks of '{word}', and the card names no caution"
+            yield _warn(library, card, ("cautions",), "no-caution", message, "Name the cautions of this step.")
+
+
+def _without_basis(library: Library) -> Iterator[Mistake]:
+    for card in library.cards.values():
+        if isinstance(card, Numbered) and card.basis is None:
+            message = "this card's numbers do not say where they come from"
+            yield _warn(library, card, (), "no-provenance", message, "Write 'basis: judgement', or better.")
+
+
+def _reversals(library: Library) -> Iterator[Mistake]:
+    """Faults that are commoner than another before any symptom, yet come later within one (rule 1)."""
+    for symptom in library.symptoms.values():
+        for one, other in itertools.permutations(library.candidates(symptom.id), 2):
+            shares = [f.how_common * f.symptoms[symptom.id] for f in (one, other)]
+            if one.how_common > other.how_common and shares[0] < shares[1] and _same_place(one, other):
+                message = f"commoner than '{other.id}', yet a lesser share of calls for '{symptom.id}'"
+                hint = "Meant so? Then it needs nothing."
+                yield _warn(library, one, ("how_common",), "reversed-order", message, hint)
+
+
+def _same_place(one: Fault, other: Fault) -> bool:
+    return dict(one.found_on) == dict(other.found_on)
+
+
+def _without_steps(library: Library) -> Iterator[Mistake]:
+    repairable = [fault for fault in library.faults.values() if fault.all_repairs]
+    for card in [*library.tests.values(), *repairable]:
+        heading = "Steps" if isinstance(card, Test) else "Repair"
+        section = card.body.section(heading)
+        if section is None or not any(line.startswith("1. ") for line in section.text.splitlines()):
+            message = f"there are no numbered steps under '## {heading}'"
+            yield _warn(library, card, (), "no-steps", message, "Write '1. …' lines, one action each.")
+
+
+def _overdue(library: Library, as_of: dt.date) -> Iterator[Mistake]:
+    every = dt.timedelta(minutes=library.site.review_every)
+    for card in library.cards.values():
+        if card.reviewed and card.reviewed + every < as_of:
+            message = f"last reviewed on {card.reviewed}, overdue on {as_of}"
+            yield _warn(library, card, ("reviewed",), "review-overdue", message, "Read it again and set the date.")
+
+
+def candidates_of(library: Library, symptom: Symptom) -> tuple[Fault, ...]:
+    """The faults that may cause this symptom, likeliest first before equipment is known."""
+    faults = library.candidates(symptom.id)
+    return tuple(sorted(faults, key=lambda fault: (-fault.how_common * fault.symptoms[symptom.id], fault.id)))

@@ -1,0 +1,28 @@
+"""Content folders → a library that may be used, with every mistake and every weak spot."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from faultleaf.cards import Library, Mistake
+from faultleaf.graph import order_mistakes, weak_spots
+from faultleaf.intake import Layer, read_library
+
+
+@dataclass(frozen=True)
+class Checked:
+    """The library where there is no mistake; mistakes and warnings, each sorted by file and line."""
+
+    library: Library | None
+    mistakes: tuple[Mistake, ...]
+    warnings: tuple[Mistake, ...]
+
+
+def check_content(layers: Sequence[Layer], as_of: dt.date | None = None) -> Checked:
+    """Everything that is wrong or weak in these folders; `as_of` also names overdue reviews."""
+    intake = read_library(layers)
+    if intake.library is None:
+        return Checked(None, intake.mistakes, ())
+    mistakes = tuple(sorted(order_mistakes(intake.library)))
+    warnings = weak_spots(intake.library, as_of)
+    return Checked(None if mistakes else intake.library, mistakes, warnings)
