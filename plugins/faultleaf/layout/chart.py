@@ -1,0 +1,158 @@
+"""The chart as the layout room takes it: boxes with words, exits with words, nothing placed yet.
+
+A chart is an acyclic graph of boxes. One box asks one thing: an optional action (a process), an
+optional question (a decision) and the exits that the answers lead to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+Symbol = Literal["terminal", "process", "decision", "connector", "preparation"]
+"""The symbols of ISO 5807:1985 that a chart uses."""
+
+
+class ChartError(ValueError):
+    """A chart that cannot be drawn; the message lists every fault found, one per line."""
+
+    def __init__(self, mistakes: tuple[str, ...]) -> None:
+        super().__init__("\n".join(mistakes))
+        self.mistakes = mistakes
+
+
+@dataclass(frozen=True)
+class ChartExit:
+    """One way out of a box: the words on the line, where it leads, its share of the calls (0 to 1)."""
+
+    label: str
+    target: str | None  # None: the call ends here, cured and proved
+    share: float
+
+
+@dataclass(frozen=True)
+class ChartBox:
+    """One step of the chart. `action` may hold several lines, parted by newlines."""
+
+    id: str
+    number: int
+    symbol: Symbol
+    action: str
+    question: str = ""
+    how: str = ""
+    note: str = ""
+    hazard: str = ""  # signal word of ANSI Z535.6, or nothing
+    link: str = ""  # relative address of the page that tells the whole step
+    exits: tuple[ChartExit, ...] = ()
+    reach: float = 1.0  # share of the calls that come here
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A whole chart. The title becomes the start terminal, the subtitle stands under it."""
+
+    title: str
+    subtitle: str
+    boxes: tuple[ChartBox, ...]
+    root: str
+    lang: str = "en"
+    end_words: str = "Cured and proved"
+
+    def __post_init__(self) -> None:
+        """Raise ChartError when a box is missing, doubled, unreachable or on a loop."""
+        mistakes = (*_name_mistakes(self), *_link_mistakes(self))
+        mistakes = mistakes or _shape_mistakes(self)
+        if mistakes:
+            raise ChartError(mistakes)
+
+    def by_id(self) -> Mapping[str, ChartBox]:
+        """The boxes by their id."""
+        return {box.id: box for box in self.boxes}
+
+
+@dataclass(frozen=True)
+class Flow:
+    """The order in which boxes stand on paper, and which exit of each runs straight down.
+
+    `down[id]` is the index of the exit that continues below the box, or absent when none does.
+    """
+
+    order: tuple[str, ...]
+    down: Mapping[str, int]
+
+
+def reading_order(chart: Chart) -> Flow:
+    """The likeliest path first, then the side branches of that path from top to bottom.
+
+    Side branches in this order stand beside their exits in the next column without crossing lines,
+    and a reader who looks for a number finds it by turning the columns like a newspaper.
+    """
+    boxes = chart.by_id()
+    order: dict[str, None] = {}
+    down: dict[str, int] = {}
+    waiting = [chart.root]
+    while waiting:
+        current: str | None = waiting.pop()
+        path: list[ChartBox] = []
+        while current is not None and current not in order:
+            order[current] = None
+            path.append(boxes[current])
+            current = _go_down(boxes[current], order, down)
+        sides = [e.target for box in path for i, e in enumerate(box.exits) if down.get(box.id) != i]
+        waiting.extend(target for target in reversed(sides) if target is not None)
+    return Flow(tuple(order), down)
+
+
+def _go_down(box: ChartBox, order: Mapping[str, None], down: dict[str, int]) -> str | None:
+    open_exits = [(-e.share, i) for i, e in enumerate(box.exits) if e.target is not None and e.target not in order]
+    if not open_exits:
+        return None
+    down[box.id] = min(open_exits)[1]
+    return box.exits[down[box.id]].target
+
+
+def _name_mistakes(chart: Chart) -> tuple[str, ...]:
+    ids = [box.id for box in chart.boxes]
+    known = set(ids)
+    doubled = sorted({one for one in ids if ids.count(one) > 1})
+    found = [f"two boxes have the id {one!r}" for one in doubled]
+    if chart.root not in known:
+        found.append(f"the root {chart.root!r} is no box")
+    for box in chart.boxes:
+        found += [
+            f"box {box.id!r} leads to {e.target!r}, which is no box"
+            for e in box.exits
+            if e.target is not None and e.target not in known
+        ]
+    return tuple(found)
+
+
+def _link_mistakes(chart: Chart) -> tuple[str, ...]:
+    # An address with a scheme would leave the offline site, or run a script.
+    return tuple(
+        f"box {box.id!r} links to {box.link!r}, which is not a relative address"
+        for box in chart.boxes
+        if ":" in box.link.split("#")[0].split("?")[0].split("/")[0] or box.link.startswith("//")
+    )
+
+
+def _shape_mistakes(chart: Chart) -> tuple[str, ...]:
+    """Loops and boxes that nobody reaches (by repeated removal of boxes without a way in)."""
+    entries = {box.id: 0 for box in chart.boxes}
+    for box in chart.boxes:
+        for e in box.exits:
+            if e.target is not None:
+                entries[e.target] += 1
+    lost = sorted(one for one, count in entries.items() if count == 0 and one != chart.root)
+    found = [f"no exit leads to box {one!r}" for one in lost]
+    boxes, free, gone = chart.by_id(), [one for one, count in entries.items() if count == 0], 0
+    while free:
+        gone += 1
+        for e in boxes[free.pop()].exits:
+            if e.target is not None:
+                entries[e.target] -= 1
+                free += [e.target] if entries[e.target] == 0 else []
+    if gone < len(chart.boxes):
+        found.append(f"the boxes {', '.join(sorted(k for k, v in entries.items() if v > 0))} form a loop")
+    return tuple(found)

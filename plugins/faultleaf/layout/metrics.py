@@ -1,0 +1,47 @@
+"""How wide text is: the sum of the advances of its letters.
+
+The drawing switches kerning and ligatures off, so that this sum is what a browser draws too.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+MM_PER_PT = 25.4 / 72
+
+
+@dataclass(frozen=True)
+class Face:
+    """One weight of the font. All numbers are in font units; `advances` is keyed by code point."""
+
+    advances: Mapping[int, int]
+    units_per_em: int
+    x_height: int
+    cap_height: int
+    ascender: int
+    descender: int
+
+    def width_em(self, text: str) -> float:
+        """Width of `text` in em. A letter that the font lacks counts a full em, so that it has room."""
+        missing = self.units_per_em
+        return sum(self.advances.get(ord(letter), missing) for letter in text) / self.units_per_em
+
+
+@dataclass(frozen=True)
+class FontMetrics:
+    """The two weights that charts are set in."""
+
+    regular: Face
+    bold: Face
+
+    def face(self, bold: bool) -> Face:
+        """The face of that weight."""
+        return self.bold if bold else self.regular
+
+
+def clean_text(text: str) -> str:
+    """The text as it is set: composed letters (NFC), single spaces, no control characters."""
+    joined = " ".join(unicodedata.normalize("NFC", text).split())
+    return "".join(letter for letter in joined if letter.isprintable())

@@ -1,0 +1,50 @@
+"""The chart in words, for screen readers and small screens: a numbered list that says where to go."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from .chart import Chart, ChartBox, reading_order
+from .metrics import clean_text
+
+
+@dataclass(frozen=True)
+class OutlineExit:
+    """What was seen, the number of the step that follows (None: the call ends here), and that as words."""
+
+    label: str
+    number: int | None
+    words: str
+
+
+@dataclass(frozen=True)
+class OutlineStep:
+    """One step: its number, hazard, what to do (one entry a line), how, question, note and exits."""
+
+    number: int
+    hazard: str
+    actions: tuple[str, ...]
+    how: str
+    question: str
+    note: str
+    link: str
+    exits: tuple[OutlineExit, ...]
+
+
+def outline(chart: Chart) -> tuple[OutlineStep, ...]:
+    """The steps by their number. It says everything that the drawing says."""
+    boxes = chart.by_id()
+    steps = [_step(chart, boxes[one], {key: box.number for key, box in boxes.items()}) for one in reading_order(chart).order]
+    return tuple(sorted(steps, key=lambda step: step.number))
+
+
+def _step(chart: Chart, box: ChartBox, numbers: dict[str, int]) -> OutlineStep:
+    exits = []
+    for way in box.exits:
+        number = None if way.target is None else numbers[way.target]
+        goal = chart.end_words if number is None else f"go to {number}"
+        label = clean_text(way.label)
+        exits.append(OutlineExit(label, number, f"{label}: {goal}" if label else goal[:1].upper() + goal[1:]))
+    actions = tuple(clean_text(line) for line in box.action.split("\n") if line.strip())
+    words = (clean_text(box.how), clean_text(box.question), clean_text(box.note))
+    return OutlineStep(box.number, box.hazard, actions, *words, box.link, tuple(exits))
