@@ -85,13 +85,13 @@
    * @param {boolean} large @param {string} base
    */
   function makeParts(id, large, base) {
-    const input = element("input", {
+    const input = /** @type {HTMLInputElement} */ (element("input", {
       id, type: "search", role: "combobox", class: "fl-search__field",
       "aria-expanded": "false", "aria-controls": `${id}-list`, "aria-autocomplete": "list", "aria-describedby": `${id}-hint`,
       autocomplete: "off", autocapitalize: "none", spellcheck: "false", enterkeyhint: "go",
       placeholder: large ? "Water comes out of the vents" : "Search",
-    });
-    const label = element("label", { for: id, class: large ? "fl-search__label" : "fl-search__unseen" },
+    }));
+    const label = element("label", { id: `${id}-label`, for: id, class: large ? "fl-search__label" : "fl-search__unseen" },
       large ? "What do you see, hear or get told?" : "Search faults, tests and what callers say");
     const hint = element("span", { id: `${id}-hint`, class: "fl-search__unseen" },
       "Results come as you type. Choose with the arrow keys; Enter opens the chosen or the nearest.");
@@ -114,6 +114,7 @@
       const { input, label, hint, panel, status } = this.parts;
       root.classList.add("fl-search");
       root.setAttribute("role", "search");
+      root.setAttribute("aria-labelledby", label.id);
       root.replaceChildren(label, input, hint, panel, status);
       this.listen();
     }
