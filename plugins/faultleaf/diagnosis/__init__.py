@@ -1,0 +1,31 @@
+"""Belief, next step and plan for one call: pure computation on a `Problem`.
+
+The outside is small on purpose: make a problem (`compile_problem` from cards, `parse_problem` from a
+problem file), `believe` the findings, `rank_steps` or `next_step`, or `plan` the whole chart.
+"""
+
+from faultleaf.diagnosis.belief import Belief, FindingError, believe, not_cured
+from faultleaf.diagnosis.boxes import Box, Exit, Plan, evaluate_plan
+from faultleaf.diagnosis.compile import compile_problem
+from faultleaf.diagnosis.plan import lower_bound, plan
+from faultleaf.diagnosis.problem import (
+    CURED,
+    HAND_ON,
+    STILL_THERE,
+    UNLISTED,
+    DiagnosisError,
+    Problem,
+    ProblemError,
+    Repair,
+    Test,
+)
+from faultleaf.diagnosis.problem_file import parse_problem
+from faultleaf.diagnosis.steps import ScoredStep, next_step, rank_steps
+from faultleaf.diagnosis.tree import PlanError
+
+__all__ = [
+    "CURED", "HAND_ON", "STILL_THERE", "UNLISTED", "Belief", "Box", "DiagnosisError", "Exit", "FindingError",
+    "Plan", "PlanError", "Problem", "ProblemError", "Repair", "ScoredStep", "Test", "believe",
+    "compile_problem", "evaluate_plan", "lower_bound", "next_step", "not_cured", "parse_problem", "plan",
+    "rank_steps",
+]  # fmt: skip

@@ -1,0 +1,116 @@
+"""The best run of repairs without further tests: what a belief is worth when one stops looking.
+
+Repairs stand in the order of probability over minutes, brought up to date after every one that did
+not cure, and the run stops at the *best prefix* of that order, where handing on is cheaper than the
+rest (stopping at the first repair that does not pay is not exact). Without handing on all are done.
+Reference for the order: J. Kalagnanam and M. Henrion, "A comparison of decision analysis and expert
+rules for sequential diagnosis", Uncertainty in Artificial Intelligence 4 (1988).
+"""
+
+from decimal import ROUND_HALF_UP, Context
+
+import numpy as np
+from numpy.typing import NDArray
+
+from faultleaf.diagnosis.problem import Floats, Problem
+from faultleaf.diagnosis.state import State, after_failed, open_repairs
+
+Mask = NDArray[np.bool_]
+NOTHING_LEFT = 1e-12
+"""Weight below this share of a belief counts as nothing: what subtracting floats leaves behind."""
+
+_NINE = Context(prec=9, rounding=ROUND_HALF_UP)
+
+
+def round9(value: float) -> float:
+    """The value to 9 significant digits, halves away from zero: how scores are compared (rule 13).
+
+    >>> round9(1234567894.5)
+    1234567890.0
+    """
+    return float(_NINE.create_decimal_from_float(value))
+
+
+def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
+    """Minutes (weight × minutes, not normalised) and length of the best run, for N beliefs at once.
+
+    `weights` is (N, F), `allowed` (N, R) says which repairs may be done. Infinite minutes where there
+    is no handing on and something stays unrepaired. O(N·R·log R) where every repair has one fault of
+    its own, else O(N·R²·F).
+    """
+    solve = _sorted_runs if problem.one_to_one else _stepped_runs
+    return solve(problem, weights, allowed)
+
+
+def _price(problem: Problem, spent: Floats, left: Floats) -> tuple[Floats, NDArray[np.int_]]:
+    """Best prefix from (N, k+1) minutes spent and weight left after 0 … k repairs."""
+    left = np.where(left > NOTHING_LEFT * left[:, :1], left, 0.0)
+    price = np.inf if problem.hand_on is None else problem.hand_on
+    totals = spent + np.where(left > 0, price, 0.0) * np.where(left > 0, left, 1.0)
+    lengths = totals.argmin(axis=1)
+    return totals[np.arange(len(totals)), lengths], lengths
+
+
+def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
+    cured = np.where(allowed, weights @ problem.fixes.T, 0.0)
+    order = np.argsort(-cured / problem.repair_minutes, axis=1, kind="stable")
+    cured = np.take_along_axis(cured, order, axis=1)
+    minutes = problem.repair_minutes[order]
+    total = weights.sum(axis=1, keepdims=True)
+    left = np.concatenate([total, total - np.cumsum(cured, axis=1)], axis=1)
+    paid = np.where(cured > 0, minutes * left[:, :-1], 0.0)
+    spent = np.concatenate([np.zeros_like(total), np.cumsum(paid, axis=1)], axis=1)
+    return _price(problem, spent, left)
+
+
+def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
+    live = weights.copy()
+    free = allowed.copy()
+    rows = np.arange(len(live))
+    spent = [np.zeros(len(live))]
+    left = [live.sum(axis=1)]
+    for _ in problem.repairs:
+        cured = np.where(free, live @ problem.fixes.T, 0.0)
+        pick = (cured / problem.repair_minutes).argmax(axis=1)
+        useful = cured[rows, pick] > 0
+        if not useful.any():
+            break
+        spent.append(spent[-1] + np.where(useful, problem.repair_minutes[pick] * left[-1], 0.0))
+        live = live * np.where(useful[:, None], 1 - problem.fixes[pick], 1.0)
+        left.append(live.sum(axis=1))
+        free[rows, pick] = False
+    return _price(problem, np.stack(spent, axis=1), np.stack(left, axis=1))
+
+
+def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
+    """The repairs of the best run from one state, in order, and its minutes (not normalised).
+
+    The slow, exact twin of `leaf_values`: what a repair restores may allow or forbid later ones.
+    Equal scores (9 significant digits) go by id.
+    """
+    price = problem.hand_on
+    best: tuple[float, int] = (_end(price, state.total, state.total), 0)
+    run: list[int] = []
+    spent, here, whole = 0.0, state, state.total
+    while (pick := _next_repair(problem, here)) is not None:
+        spent += float(problem.repair_minutes[pick]) * here.total
+        run.append(pick)
+        here = after_failed(problem, here, pick)
+        best = min(best, (spent + _end(price, here.total, whole), len(run)))
+    return tuple(run[: best[1]]), best[0]
+
+
+def _end(price: float | None, left: float, whole: float) -> float:
+    if left <= NOTHING_LEFT * whole:
+        return 0.0
+    return float("inf") if price is None else price * left
+
+
+def _next_repair(problem: Problem, state: State) -> int | None:
+    choices = []
+    for index in open_repairs(problem, state):
+        card = problem.repairs[index]
+        cured = float(state.weights @ card.fixes)
+        if cured > 0:
+            choices.append((-round9(cured / card.minutes), card.id, index))
+    return min(choices)[2] if choices else None

@@ -1,0 +1,115 @@
+"""Where one stands in a call: weights, what is found, what was tried; and what may be done next.
+
+A state may stand for several outcomes at once (a box of a chart that is entered by any of them): its
+weights are then their sum, and `known` holds every outcome that may have been seen. A step is allowed
+only where it is allowed whichever of them it was.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from faultleaf.diagnosis.problem import Conditions, Floats, Problem, Repair, Test, frozen_array
+
+Known = Mapping[str, frozenset[str]]
+Step = tuple[str, int, tuple[int, ...]]
+"""("test", its place, the places of the outcomes that may have been seen) or ("repair", its place, ())."""
+
+
+@dataclass(frozen=True, eq=False)
+class State:
+    """Weights (not normalised), findings, repairs tried without cure, and the way that led here."""
+
+    weights: Floats
+    known: Known
+    tried: frozenset[str] = frozenset()
+    path: tuple[Step, ...] = ()
+
+    @property
+    def total(self) -> float:
+        """The weight of all faults still in question: the share of calls that come here, times Σ w."""
+        return float(self.weights.sum())
+
+
+def start_state(problem: Problem) -> State:
+    """The state before any finding."""
+    return State(problem.weights, {})
+
+
+def after_test(problem: Problem, state: State, test: int, outcomes: tuple[int, ...]) -> State:
+    """The state once the test showed one of these outcomes (Bayes' rule, not normalised)."""
+    card = problem.tests[test]
+    seen = card.table[:, list(outcomes)].sum(axis=1)
+    known = {**state.known, card.id: frozenset(card.outcomes[index] for index in outcomes)}
+    step = ("test", test, outcomes)
+    return State(frozen_array(state.weights * seen), known, state.tried, (*state.path, step))
+
+
+def after_failed(problem: Problem, state: State, repair: int) -> State:
+    """The state once the repair was done, proved, and had not cured (DESIGN.md, model, rule 7)."""
+    card = problem.repairs[repair]
+    restored = {test: frozenset([outcome]) for test, outcome in card.restore.items()}
+    weights = frozen_array(state.weights * (1 - card.fixes))
+    step: Step = ("repair", repair, ())
+    return State(weights, {**state.known, **restored}, state.tried | {card.id}, (*state.path, step))
+
+
+def _met(needs: Conditions, known: Known) -> bool:
+    return all(test in known and known[test] <= wanted for test, wanted in needs.items())
+
+
+def _forbidden(never_when: Conditions, known: Known) -> bool:
+    return any(known.get(test, frozenset()) & banned for test, banned in never_when.items())
+
+
+def permitted(step: Test | Repair, known: Known) -> bool:
+    """True where what the step needs is found and nothing is found that forbids it."""
+    return _met(step.needs, known) and not _forbidden(step.never_when, known)
+
+
+def open_tests(problem: Problem, state: State) -> list[int]:
+    """The tests that may be done now, by their place in the problem."""
+    return [
+        index
+        for index, test in enumerate(problem.tests)
+        if test.offered and test.id not in state.known and permitted(test, state.known)
+    ]
+
+
+def open_repairs(problem: Problem, state: State) -> list[int]:
+    """The repairs that may be done now and were not tried yet, by their place in the problem."""
+    return [
+        index
+        for index, repair in enumerate(problem.repairs)
+        if repair.id not in state.tried and permitted(repair, state.known)
+    ]
+
+
+def way_to(problem: Problem, state: State, step: Test | Repair) -> str | None:
+    """The id of what to do now so that the step may be done: itself, or a test that it waits for.
+
+    None where it can no longer be done. Needs must not go in circles (checked when the problem is made).
+    """
+    if _forbidden(step.never_when, state.known):
+        return None
+    for test_id, wanted in sorted(step.needs.items()):
+        if test_id in state.known:
+            if not state.known[test_id] <= wanted:
+                return None
+            continue
+        index = problem.test_index.get(test_id)
+        if index is None or not problem.tests[index].offered:
+            return None
+        return way_to(problem, state, problem.tests[index])
+    return step.id
+
+
+def first_ways(problem: Problem, state: State) -> tuple[str | None, ...]:
+    """For every `first` test not done yet, what to do now towards it (None: it cannot be done)."""
+    waiting = (problem.tests[problem.test_index[name]] for name in problem.first if name not in state.known)
+    return tuple(way_to(problem, state, test) for test in waiting)
+
+
+def due_first(problem: Problem, state: State) -> int | None:
+    """The test that must come now because the `first` tests are not done; None when they are."""
+    name = next((way for way in first_ways(problem, state) if way is not None), None)
+    return None if name is None else problem.test_index[name]
