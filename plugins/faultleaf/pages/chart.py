@@ -1,0 +1,78 @@
+"""A chart's own page: one sheet, made to be printed on one page of Letter or A4 paper."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from faultleaf.cards import Library, Symptom, card_url, chart_url
+from faultleaf.diagnosis import Plan
+from faultleaf.layout import OutlineStep
+from faultleaf.pages.common import CautionView, Link, caution_views
+from faultleaf.pages.page import SitePage
+from faultleaf.pages.render import render_page
+from faultleaf.pages.words import capital, minutes_text
+from faultleaf.pages.worked import WorkedVariant
+
+MOST_ON_TOP = 3
+"""Cautions with a panel of their own at the head of a sheet (STANDARDS: at most three)."""
+
+
+@dataclass(frozen=True)
+class SheetView:
+    """Everything on a sheet."""
+
+    title: str
+    variant: str
+    equipment: tuple[str, ...]
+    symptom: Link
+    make_safe: tuple[CautionView, ...]
+    cautions: tuple[CautionView, ...]
+    svg: Markup
+    outline: tuple[OutlineStep, ...]
+    expected: str
+    lower_bound: str
+    reviewed: str
+    card: str
+    call: str
+
+
+def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> SitePage:
+    """The printable sheet of one symptom and variant."""
+    panels = caution_views(library, [*symptom.make_safe, *plan_cautions(library, variant.plan)])
+    top = [panel for panel in panels if panel.id in symptom.make_safe][:MOST_ON_TOP]
+    top += [panel for panel in panels if panel not in top][: MOST_ON_TOP - len(top)]
+    view = SheetView(
+        title=symptom.title,
+        variant=capital(variant.name),
+        equipment=tuple(
+            library.equipment[feature].values[value].title for feature, value in variant.equipment.items()
+        ),
+        symptom=Link(symptom.title, card_url(symptom)),
+        make_safe=tuple(top),
+        cautions=tuple(panel for panel in panels if panel not in top),
+        svg=Markup(variant.svg),
+        outline=variant.outline,
+        expected=minutes_text(variant.plan.expected_minutes),
+        lower_bound=minutes_text(variant.plan.lower_bound),
+        reviewed=symptom.reviewed.isoformat() if symptom.reviewed else "not yet",
+        card=f"{symptom.id}, {variant.name}",
+        call=library.site.call,
+    )
+    title = f"{symptom.title}: {variant.name}"
+    return render_page(
+        "sheet.html", chart_url(symptom, variant.name), view, library.site,
+        title=title, description=f"Flowchart to print: {title}", acts=True, shell="sheet",
+    )  # fmt: skip
+
+
+def plan_cautions(library: Library, plan: Plan) -> Iterable[str]:
+    """The cautions of every test and repair that a plan draws, in the order of its boxes."""
+    named: dict[str, None] = {}
+    for box in plan.boxes:
+        for step in box.steps:
+            if box.kind == "test" and step in library.tests:
+                named |= dict.fromkeys(library.tests[step].cautions)
+            elif box.kind == "repair":
+                named |= dict.fromkeys(library.faults[step.split(".")[0]].all_cautions)
+    return named

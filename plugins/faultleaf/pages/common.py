@@ -1,0 +1,155 @@
+"""Pieces that several pages show: links, caution panels, notices, provenance."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from faultleaf.cards import Card, Caution, Library, Test, card_url
+from faultleaf.cards.models import Numbered
+from faultleaf.pages.markup import to_html
+from faultleaf.pages.page import Heading
+from faultleaf.pages.words import capital, minutes_text, rank_text
+
+SIGNAL_ORDER = ("danger", "warning", "caution", "notice")
+
+
+@dataclass(frozen=True)
+class Link:
+    """A title that leads to `url` (from the site's root), with an optional remark."""
+
+    title: str
+    url: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class CautionView:
+    """A caution panel."""
+
+    id: str
+    signal: str
+    symbol: str
+    title: str
+    hazard: str
+    consequence: str
+    avoid: str
+    rule: str
+    url: str
+    setup: str
+
+
+@dataclass(frozen=True)
+class Provenance:
+    """Where a card's numbers come from, and when somebody of the trade last read it."""
+
+    basis: str
+    exceptions: tuple[tuple[str, str], ...]
+    sources: tuple[str, ...]
+    reviewed: str
+
+
+@dataclass(frozen=True)
+class Part:
+    """A section of a card's own text."""
+
+    heading: Heading
+    html: Markup
+
+
+def link_to(card: Card, note: str = "") -> Link:
+    """A link to the card's page."""
+    return Link(card.title, card_url(card), note)
+
+
+def caution_views(library: Library, ids: Iterable[str]) -> tuple[CautionView, ...]:
+    """The panels of these cautions, once each, the gravest signal word first, else in order."""
+    cautions = [library.cautions[name] for name in dict.fromkeys(ids)]
+    cautions.sort(key=lambda caution: SIGNAL_ORDER.index(caution.signal))
+    return tuple(_caution_view(caution) for caution in cautions)
+
+
+def _caution_view(caution: Caution) -> CautionView:
+    return CautionView(
+        id=caution.id,
+        signal=caution.signal,
+        symbol=capital(caution.symbol.replace("-", " ")) if caution.symbol != "general" else "",
+        title=caution.title,
+        hazard=caution.hazard,
+        consequence=caution.consequence,
+        avoid=caution.avoid,
+        rule=caution.rule,
+        url=card_url(caution),
+        setup=minutes_text(caution.setup) if caution.setup else "",
+    )
+
+
+def provenance(library: Library, card: Card) -> Provenance:
+    """Where the card's numbers come from, in words."""
+    basis, exceptions = "", dict[str, str]()
+    if isinstance(card, Numbered):
+        basis = basis_text(library, card.basis or "")
+        exceptions = {field.replace("_", " "): basis_text(library, text) for field, text in card.basis_of.items()}
+    named = tuple(source_text(library, name) for name in card.sources)
+    return Provenance(basis, tuple(exceptions.items()), named, card.reviewed.isoformat() if card.reviewed else "")
+
+
+def basis_text(library: Library, basis: str) -> str:
+    """A basis in words that a reader understands.
+
+    >>> basis_text(Library(), "judgement")
+    'judgement of the trade, common practice, no source'
+    """
+    kind, _, name = basis.partition(" ")
+    if basis == "judgement":
+        return "judgement of the trade, common practice, no source"
+    if kind == "source":
+        return source_text(library, name)
+    if kind == "worksheet":
+        return f"worksheet: {library.worksheets[name].title}"
+    return f"counted, {basis}" if basis else "not stated"
+
+
+def source_text(library: Library, name: str) -> str:
+    """A source on one line: who, title, part, year, and whether it was read."""
+    source = library.sources[name]
+    parts = [source.by, source.title, source.part, str(source.year) if source.year else None, source.seen]
+    return ", ".join(part for part in parts if part)
+
+
+def equipment_text(library: Library, found_on: Mapping[str, tuple[str, ...]]) -> str:
+    """Equipment conditions in words, "" for none."""
+    said = []
+    for feature, values in found_on.items():
+        titles = [library.equipment[feature].values[value].title for value in values]
+        said.append(f"{library.equipment[feature].title}: {' or '.join(titles)}")
+    return "; ".join(said)
+
+
+def parts_of(card: Card, base: str, titles: Iterable[str] | None = None) -> tuple[Part, ...]:
+    """The card's sections as HTML: those named, or (None) those that its kind does not know."""
+    chosen = (
+        [part for part in card.body.sections if part.title and part.title not in card.sections]
+        if titles is None
+        else [part for title in titles if (part := card.body.section(title))]
+    )
+    return tuple(
+        Part(Heading(heading_id(part.title), part.title), to_html(part.text, card.folder, base)) for part in chosen
+    )
+
+
+def lead_of(card: Card, base: str) -> Markup:
+    """What stands before the first heading of a card's text."""
+    section = card.body.section("")
+    return to_html(section.text, card.folder, base) if section else Markup()
+
+
+def heading_id(title: str) -> str:
+    """The anchor of a heading."""
+    return "-".join("".join(char if char.isalnum() else " " for char in title.lower()).split())
+
+
+def effort_of(test: Test) -> str:
+    """Minutes and rank of a test on one line."""
+    wait = f", then wait {minutes_text(test.wait)}" if test.wait else ""
+    return f"{minutes_text(test.takes)}{wait} · {rank_text(test.who)}"

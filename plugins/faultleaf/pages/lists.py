@@ -1,0 +1,285 @@
+"""Home, the start page of every section, and the pages that hold a whole kind: cautions, terms, sources."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from faultleaf.cards import Card, Library, Proof, Reading, card_url, chart_url
+from faultleaf.cards.models import CARD_TYPES
+from faultleaf.cards.urls import CAUTIONS_PAGE, TERMS_PAGE
+from faultleaf.pages.common import (
+    CautionView,
+    Link,
+    Part,
+    Provenance,
+    caution_views,
+    effort_of,
+    link_to,
+    parts_of,
+    provenance,
+)
+from faultleaf.pages.markup import to_html
+from faultleaf.pages.page import Heading, SitePage, base_of
+from faultleaf.pages.render import render_page
+from faultleaf.pages.words import capital, minutes_text, rank_text
+
+SAID_AT_HOME = 3
+
+
+@dataclass(frozen=True)
+class HomeSymptom:
+    """A symptom as the home page offers it."""
+
+    link: Link
+    said: tuple[str, ...]
+    charts: tuple[Link, ...]
+    emergency: bool
+
+
+@dataclass(frozen=True)
+class HomeView:
+    """The home page."""
+
+    title: str
+    symptoms: tuple[HomeSymptom, ...]
+    make_safe: tuple[CautionView, ...]
+    counts: tuple[tuple[int, Link], ...]
+
+
+def home_page(library: Library) -> SitePage:
+    """Home: it starts from what the technician sees."""
+    symptoms = sorted(library.symptoms.values(), key=lambda symptom: (not symptom.emergency, symptom.title))
+    offered = tuple(
+        HomeSymptom(
+            link_to(symptom),
+            symptom.also_said[:SAID_AT_HOME],
+            tuple(Link(capital(name), chart_url(symptom, name)) for name in symptom.variants),
+            symptom.emergency,
+        )
+        for symptom in symptoms
+    )
+    named = (name for symptom in symptoms for name in symptom.make_safe)
+    counts = [
+        (len(library.of_type(card_type)), Link(f"{card_type.folder}", f"{card_type.folder}/index.html"))
+        for card_type in CARD_TYPES
+        if card_type.kind not in ("picture", "worksheet", "reading", "term")
+    ]
+    view = HomeView(library.site.title, offered, caution_views(library, named), tuple(counts))
+    headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]
+    return render_page(
+        "home.html", "index.html", view, library.site,
+        title=library.site.title, description="What does the boiler do? Start from what you see.",
+        headings=headings, acts=True,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class ListGroup:
+    """Cards under one sub-heading ("" for none)."""
+
+    heading: Heading
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
+class ListView:
+    """A section's start page."""
+
+    title: str
+    lead: str
+    groups: tuple[ListGroup, ...]
+
+
+def section_pages(library: Library) -> tuple[SitePage, ...]:
+    """The start pages of the sections that have cards."""
+    makers = (_symptom_list, _fault_list, _component_list, _test_list, _proof_list, _reading_list)
+    return tuple(page for maker in makers if (page := maker(library)) is not None)
+
+
+def _list_page(library: Library, folder: str, lead: str, groups: Iterable[ListGroup]) -> SitePage | None:
+    shown = tuple(group for group in groups if group.links)
+    if not shown:
+        return None
+    title = "Orders of reading" if folder == "readings" else capital(folder)
+    headings = [group.heading for group in shown if group.heading.title]
+    return render_page(
+        "list.html", f"{folder}/index.html", ListView(title, lead, shown), library.site,
+        title=title, description=lead, headings=headings, acts=True, group=folder,
+    )  # fmt: skip
+
+
+def _group(title: str, links: Iterable[Link]) -> ListGroup:
+    anchor = "-".join(title.lower().split()) or "all"
+    return ListGroup(Heading(anchor, title), tuple(links))
+
+
+def _symptom_list(library: Library) -> SitePage | None:
+    links = (link_to(card, "; ".join(card.also_said[:SAID_AT_HOME])) for card in library.symptoms.values())
+    return _list_page(library, "symptoms", "What the caller or the technician notices.", [_group("", links)])
+
+
+def _fault_list(library: Library) -> SitePage | None:
+    groups = []
+    for component in sorted(library.components.values(), key=lambda card: card.title):
+        faults = [fault for fault in library.faults.values() if fault.component == component.id]
+        groups.append(_group(component.title, (link_to(fault, fault.cue or "") for fault in faults)))
+    return _list_page(library, "faults", "Every fault of the library, by the component it lives in.", groups)
+
+
+def _component_list(library: Library) -> SitePage | None:
+    cards = sorted(library.components.values(), key=lambda card: card.title)
+    links = (link_to(card, ", ".join(card.also_called)) for card in cards)
+    return _list_page(library, "components", "The parts of a steam system that faults live in.", [_group("", links)])
+
+
+def _test_list(library: Library) -> SitePage | None:
+    tests = sorted(library.tests.values(), key=lambda test: (test.takes, test.title))
+    quick = [test for test in tests if not test.wait]
+    slow = [test for test in tests if test.wait]
+    groups = [
+        _group("At once", (link_to(test, f"{test.asks} {effort_of(test)}") for test in quick)),
+        _group("With a wait", (link_to(test, f"{test.asks} {effort_of(test)}") for test in slow)),
+    ]
+    return _list_page(library, "tests", "Every test, the quick ones first.", groups)
+
+
+def _proof_list(library: Library) -> SitePage | None:
+    links = (link_to(proof, proof.holds_when) for proof in library.proofs.values())
+    lead = "How a repair is shown to hold, over hours, days or weeks."
+    return _list_page(library, "proofs", lead, [_group("", links)])
+
+
+def _reading_list(library: Library) -> SitePage | None:
+    links = (link_to(card, f"{len(card.steps)} cards · {rank_text(card.who)}") for card in library.readings.values())
+    return _list_page(library, "readings", "In what order to study the cards.", [_group("", links)])
+
+
+@dataclass(frozen=True)
+class ProofView:
+    """A proof's page."""
+
+    title: str
+    effort: str
+    holds_when: str
+    looks: tuple[tuple[str, str], ...]
+    cautions: tuple[CautionView, ...]
+    parts: tuple[Part, ...]
+    proves: tuple[Link, ...]
+    provenance: Provenance
+
+
+def page_of_proof(library: Library, proof: Proof) -> SitePage:
+    """The page of one proof."""
+    path = card_url(proof)
+    base = base_of(path)
+    over = f"; the last look after {minutes_text(proof.over)}" if proof.over else ""
+    proves = [
+        link_to(fault, repair.title)
+        for fault in library.faults.values()
+        for repair in fault.all_repairs
+        if repair.proof == proof.id
+    ]
+    view = ProofView(
+        proof.title,
+        f"{minutes_text(proof.takes)} hands-on in all{over}",
+        proof.holds_when,
+        tuple((look.when, look.see) for look in proof.looks),
+        caution_views(library, proof.cautions),
+        (*parts_of(proof, base, proof.sections), *parts_of(proof, base)),
+        tuple(proves),
+        provenance(library, proof),
+    )
+    headings = [Heading("looks", "The looks"), *(part.heading for part in view.parts)]
+    headings += [Heading("proves", "Repairs it proves")] if proves else []
+    return render_page(
+        "proof.html", path, view, library.site,
+        title=proof.title, description=f"{proof.title}: {proof.holds_when}", headings=headings, acts=True,
+        group="proofs",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class CautionEntry:
+    """A caution with the cards that carry it."""
+
+    panel: CautionView
+    text: Markup
+    used_by: tuple[Link, ...]
+
+
+def cautions_page(library: Library) -> SitePage:
+    """All cautions on one page."""
+    entries = []
+    for panel in caution_views(library, library.cautions):
+        card = library.cautions[panel.id]
+        users: list[Card] = [test for test in library.tests.values() if panel.id in test.cautions]
+        users += [fault for fault in library.faults.values() if panel.id in fault.all_cautions]
+        text = Markup().join(to_html(part.text, "cautions", "../") for part in card.body.sections)
+        entries.append(CautionEntry(panel, text, tuple(link_to(user) for user in users)))
+    return render_page(
+        "cautions.html", CAUTIONS_PAGE, tuple(entries), library.site,
+        title="Cautions", description="Every caution of the library: hazard, consequence, how to avoid it.",
+        headings=[Heading(entry.panel.id, entry.panel.title) for entry in entries], acts=True, group="cautions",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class TermEntry:
+    """A word of the trade."""
+
+    id: str
+    title: str
+    means: str
+    also_called: tuple[str, ...]
+    text: Markup
+    see: tuple[Link, ...]
+
+
+def terms_page(library: Library) -> SitePage | None:
+    """The glossary, or None where there is no term."""
+    entries = [
+        TermEntry(
+            term.id, term.title, term.means, term.also_called,
+            Markup().join(to_html(part.text, "terms", "../") for part in term.body.sections),
+            tuple(link_to(library.components[name]) for name in term.see),
+        )
+        for term in sorted(library.terms.values(), key=lambda term: term.title.lower())
+    ]  # fmt: skip
+    if not entries:
+        return None
+    return render_page(
+        "terms.html", TERMS_PAGE, tuple(entries), library.site,
+        title="Words of the trade", description="The words that the cards use, explained.", group="terms",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class ReadingView:
+    """An order of reading."""
+
+    title: str
+    who: str
+    parts: tuple[Part, ...]
+    lead: Markup
+    steps: tuple[Link, ...]
+
+
+def page_of_reading(library: Library, reading: Reading) -> SitePage:
+    """The page of one order of reading."""
+    path = card_url(reading)
+    base = base_of(path)
+    kinds = {card_type.folder: card_type.kind for card_type in CARD_TYPES}
+    steps = []
+    for step in reading.steps:
+        folder, _, name = step.read.partition("/")
+        steps.append(link_to(library.cards[(kinds[folder], name)], step.because))
+    lead = reading.body.section("")
+    view = ReadingView(
+        reading.title, rank_text(reading.who), parts_of(reading, base),
+        to_html(lead.text, "readings", base) if lead else Markup(), tuple(steps),
+    )  # fmt: skip
+    return render_page(
+        "reading.html", path, view, library.site,
+        title=reading.title, description=f"An order of reading: {reading.title}", acts=True, group="readings",
+    )  # fmt: skip

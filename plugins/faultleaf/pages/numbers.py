@@ -1,0 +1,71 @@
+"""About the numbers: the scales, how many numbers come from where, and the method with its sources."""
+
+from collections import Counter
+from dataclasses import dataclass
+
+from faultleaf.cards import Library
+from faultleaf.cards.models import Numbered
+from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
+from faultleaf.pages.common import source_text
+from faultleaf.pages.page import Heading, SitePage
+from faultleaf.pages.render import render_page
+from faultleaf.pages.words import minutes_text
+
+NUMBERS_PAGE = "about-the-numbers.html"
+
+
+@dataclass(frozen=True)
+class NumbersView:
+    """The whole page."""
+
+    words: tuple[tuple[str, str], ...]
+    rates: tuple[tuple[str, str], ...]
+    counts: tuple[tuple[str, int], ...]
+    cards: int
+    return_visit: str
+    hand_on: str
+    sources: tuple[tuple[str, str, str], ...]
+    equipment: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+
+
+def numbers_page(library: Library) -> SitePage:
+    """The page about the numbers."""
+    counts: Counter[str] = Counter()
+    for card in library.cards.values():
+        if isinstance(card, Numbered):
+            counts[_kind_of_basis(card.basis)] += 1
+            counts.update(_kind_of_basis(basis) for basis in card.basis_of.values())
+    view = NumbersView(
+        words=tuple((word.replace("-", " "), f"{value:g}") for word, value in PROBABILITY_WORDS.items()),
+        rates=tuple((word.replace("-", " "), f"{value:g}") for word, value in RATE_WORDS.items()),
+        counts=tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0]))),
+        cards=sum(isinstance(card, Numbered) for card in library.cards.values()),
+        return_visit=minutes_text(library.site.return_visit),
+        hand_on=minutes_text(library.site.hand_on),
+        sources=tuple(
+            (name, source_text(library, name), source.note or "") for name, source in library.sources.items()
+        ),
+        equipment=tuple(
+            (feature.title, tuple((value.title, f"{value.share:g}") for value in feature.values.values()))
+            for feature in library.equipment.values()
+        ),
+    )
+    headings = [
+        Heading("scales", "The scales"), Heading("where-from", "Where the numbers come from"),
+        Heading("method", "The method"), Heading("equipment", "Equipment"), Heading("sources", "Sources"),
+    ]  # fmt: skip
+    return render_page(
+        "numbers.html", NUMBERS_PAGE, view, library.site,
+        title="About the numbers", description="Scales, provenance and method behind every share and minute.",
+        headings=headings,
+    )  # fmt: skip
+
+
+def _kind_of_basis(basis: str | None) -> str:
+    if basis is None:
+        return "not stated"
+    if basis == "judgement":
+        return "judgement of the trade, common practice, no source"
+    if basis.startswith("source "):
+        return "a published source"
+    return "a worksheet" if basis.startswith("worksheet ") else "counted on jobs"

@@ -1,0 +1,43 @@
+"""All pages of a site."""
+
+from collections.abc import Mapping
+
+from faultleaf.cards import Library
+from faultleaf.pages.chart import chart_page
+from faultleaf.pages.component import page_of_component
+from faultleaf.pages.fault import page_of_fault
+from faultleaf.pages.lists import (
+    cautions_page,
+    home_page,
+    page_of_proof,
+    page_of_reading,
+    section_pages,
+    terms_page,
+)
+from faultleaf.pages.matrix import index_page
+from faultleaf.pages.numbers import numbers_page
+from faultleaf.pages.page import SitePage
+from faultleaf.pages.symptom import page_of_symptom
+from faultleaf.pages.test import page_of_test
+from faultleaf.pages.worked import WorkedSymptom
+
+
+def make_pages(library: Library, worked: Mapping[str, WorkedSymptom]) -> tuple[SitePage, ...]:
+    """Every page of the site, sorted by path. `worked` has an entry for each symptom."""
+    pages = [
+        home_page(library),
+        index_page(library),
+        numbers_page(library),
+        cautions_page(library),
+        *section_pages(library),
+        *(page_of_symptom(library, each) for each in worked.values()),
+        *(chart_page(library, each.symptom, variant) for each in worked.values() for variant in each.variants),
+        *(page_of_fault(library, worked, fault) for fault in library.faults.values()),
+        *(page_of_component(library, component) for component in library.components.values()),
+        *(page_of_test(library, test) for test in library.tests.values()),
+        *(page_of_proof(library, proof) for proof in library.proofs.values()),
+        *(page_of_reading(library, reading) for reading in library.readings.values()),
+    ]
+    if terms := terms_page(library):
+        pages.append(terms)
+    return tuple(sorted(pages, key=lambda page: page.path))

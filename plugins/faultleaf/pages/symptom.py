@@ -1,0 +1,249 @@
+"""A symptom's page: make safe, what comes first, the causes with their shares, the tests, the charts."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from markupsafe import Markup
+
+from faultleaf.cards import Library, Symptom, card_url, chart_url, graph_url
+from faultleaf.diagnosis import UNLISTED, Belief, Problem
+from faultleaf.layout import OutlineStep
+from faultleaf.pages.common import (
+    CautionView,
+    Link,
+    Part,
+    Provenance,
+    basis_text,
+    caution_views,
+    effort_of,
+    equipment_text,
+    lead_of,
+    link_to,
+    parts_of,
+    provenance,
+)
+from faultleaf.pages.page import Heading, SitePage, base_of
+from faultleaf.pages.render import render_page
+from faultleaf.pages.words import capital, factor_text, minutes_text, rate_text, share_text, strength_text
+from faultleaf.pages.worked import WorkedSymptom, WorkedVariant
+
+LIKELIER = 1.5
+"""A finding is worth naming for a cause when it makes it so many times likelier or less likely."""
+
+NAMED_PER_OUTCOME = 3
+BAR_WIDTH = 100.0
+
+
+@dataclass(frozen=True)
+class CauseRow:
+    """One cause: its share of such calls, the bar for it (0 to 100) and where the numbers come from."""
+
+    link: Link
+    component: str
+    share: str
+    bar: float
+    rate: str
+    strength: str
+    basis: str
+    found_on: str
+
+
+@dataclass(frozen=True)
+class CauseTable:
+    """The causes for one kind of system."""
+
+    id: str
+    name: str
+    rows: tuple[CauseRow, ...]
+    unlisted: str
+    unlisted_bar: float
+
+
+@dataclass(frozen=True)
+class OutcomeSays:
+    """What one outcome does to the causes."""
+
+    words: str
+    share: str
+    likelier: tuple[Link, ...]
+    less: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
+class RowOfTest:
+    """One test of this symptom, with what each outcome says."""
+
+    link: Link
+    asks: str
+    effort: str
+    only_on: str
+    outcomes: tuple[OutcomeSays, ...]
+
+
+@dataclass(frozen=True)
+class ChartCard:
+    """A variant's chart: where it prints, and what it is expected to cost."""
+
+    name: str
+    link: Link
+    expected: str
+    boxes: int
+    svg: Markup
+    outline: tuple[OutlineStep, ...]
+
+
+@dataclass(frozen=True)
+class FirstRow:
+    """A test that comes first, and why."""
+
+    link: Link
+    because: str
+    effort: str
+
+
+@dataclass(frozen=True)
+class SymptomView:
+    """Everything on a symptom's page."""
+
+    title: str
+    emergency: bool
+    also_said: tuple[str, ...]
+    lead: Markup
+    make_safe: tuple[CautionView, ...]
+    cautions: tuple[CautionView, ...]
+    first: tuple[FirstRow, ...]
+    parts: tuple[Part, ...]
+    causes: tuple[CauseTable, ...]
+    tests: tuple[RowOfTest, ...]
+    charts: tuple[ChartCard, ...]
+    graph: Link
+    provenance: Provenance
+    call: str
+
+
+def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
+    """The page of one symptom."""
+    symptom = worked.symptom
+    path = card_url(symptom)
+    base = base_of(path)
+    tests = [library.tests[test.id] for test in worked.problem.tests if test.id in library.tests]
+    named = dict.fromkeys(name for test in tests for name in test.cautions if name not in symptom.make_safe)
+    view = SymptomView(
+        title=symptom.title,
+        emergency=symptom.emergency,
+        also_said=symptom.also_said,
+        lead=lead_of(symptom, base),
+        make_safe=caution_views(library, symptom.make_safe),
+        cautions=caution_views(library, named),
+        first=tuple(_first_row(library, check.test, check.because) for check in symptom.first),
+        parts=(*parts_of(symptom, base, symptom.sections), *parts_of(symptom, base)),
+        causes=_cause_tables(library, worked),
+        tests=() if symptom.emergency else rows_of_tests(library, worked.problem, worked.belief),
+        charts=tuple(_chart_card(symptom, variant) for variant in worked.variants),
+        graph=Link(f"The causes of “{symptom.title}” as a drawing", graph_url(symptom)),
+        provenance=provenance(library, symptom),
+        call=library.site.call,
+    )
+    headings = [Heading("make-safe", "Make safe")]
+    headings += [Heading("first", "First, always")] if view.first else []
+    headings += [Heading("charts", "Flowcharts")] if view.charts else []
+    headings += [Heading("causes", "Causes"), *(part.heading for part in view.parts)]
+    headings += [Heading("tests", "Tests")] if view.tests else []
+    headings += [Heading("numbers", "Where the numbers come from")]
+    description = f"{symptom.title}: causes by share of such calls, tests, and a flowchart to print."
+    return render_page(
+        "symptom.html", path, view, library.site,
+        title=symptom.title, description=description, headings=headings, acts=True, group="symptoms",
+    )  # fmt: skip
+
+
+def _first_row(library: Library, name: str, because: str) -> FirstRow:
+    test = library.tests[name]
+    return FirstRow(link_to(test), because, effort_of(test))
+
+
+def _cause_tables(library: Library, worked: WorkedSymptom) -> tuple[CauseTable, ...]:
+    tables = [cause_table(library, worked.symptom, "any system", worked.belief)]
+    tables += [cause_table(library, worked.symptom, variant.name, variant.belief) for variant in worked.variants]
+    return tuple(tables)
+
+
+def cause_table(library: Library, symptom: Symptom, name: str, belief: Belief) -> CauseTable:
+    """The causes by their share, likeliest first; those that this equipment rules out are left out."""
+    shares = dict(belief.ranked())
+    largest = max(shares.values()) or 1.0
+    rows = [
+        _cause_row(library, symptom, fault, share, largest)
+        for fault, share in shares.items()
+        if fault != UNLISTED and share > 0
+    ]
+    unlisted = shares.get(UNLISTED, 0.0)
+    return CauseTable(
+        "-".join(name.replace(",", "").split()), capital(name), tuple(rows), share_text(unlisted),
+        round(BAR_WIDTH * unlisted / largest, 1),
+    )  # fmt: skip
+
+
+def _cause_row(library: Library, symptom: Symptom, name: str, share: float, largest: float) -> CauseRow:
+    fault = library.faults[name]
+    strength = fault.symptoms.get(symptom.id)
+    return CauseRow(
+        link=link_to(fault),
+        component=library.components[fault.component].title,
+        share=share_text(share),
+        bar=round(BAR_WIDTH * share / largest, 1),
+        rate=rate_text(fault.how_common),
+        strength=strength_text(strength) if strength is not None else "not named",
+        basis=basis_text(library, fault.basis or ""),
+        found_on=equipment_text(library, fault.found_on),
+    )
+
+
+def rows_of_tests(library: Library, problem: Problem, belief: Belief) -> tuple[RowOfTest, ...]:
+    """The tests of a problem with what each outcome says now, quickest first."""
+    rows = []
+    for test in sorted(problem.tests, key=lambda test: (test.minutes, test.id)):
+        card = library.tests.get(test.id)
+        if card is None:
+            continue  # a question about the equipment, shown with the charts
+        reached = belief.probabilities @ test.table
+        outcomes = tuple(
+            _outcome_says(library, belief, test.table[:, index], float(reached[index]), words)
+            for index, words in enumerate(card.outcomes.values())
+        )
+        only_on = equipment_text(library, card.found_on)
+        rows.append(RowOfTest(link_to(card), card.asks, effort_of(card), only_on, outcomes))
+    return tuple(rows)
+
+
+
+def _outcome_says(
+    library: Library, belief: Belief, column: np.ndarray[tuple[int], np.dtype[np.float64]], reached: float, words: str
+) -> OutcomeSays:
+    factors = column / reached if reached > 0 else np.ones_like(column)
+    possible = [
+        (float(factor), fault)
+        for factor, fault, share in zip(factors, belief.faults, belief.probabilities, strict=True)
+        if share > 0 and fault != UNLISTED
+    ]
+    weight = dict(zip(belief.faults, belief.probabilities, strict=True))
+    # A cause gains attention by what it ends up with; it loses by what it had.
+    up = sorted((p for p in possible if p[0] >= LIKELIER), key=lambda p: (-p[0] * weight[p[1]], p[1]))
+    down = sorted((p for p in possible if p[0] <= 1 / LIKELIER), key=lambda p: (-weight[p[1]], p[1]))
+    return OutcomeSays(
+        words,
+        share_text(reached),
+        tuple(link_to(library.faults[fault], factor_text(factor)) for factor, fault in up[:NAMED_PER_OUTCOME]),
+        tuple(link_to(library.faults[fault], factor_text(factor)) for factor, fault in down[:NAMED_PER_OUTCOME]),
+    )
+
+
+def _chart_card(symptom: Symptom, variant: WorkedVariant) -> ChartCard:
+    return ChartCard(
+        name=capital(variant.name),
+        link=Link(capital(variant.name), chart_url(symptom, variant.name)),
+        expected=minutes_text(variant.plan.expected_minutes),
+        boxes=len(variant.plan.boxes),
+        svg=Markup(variant.svg),
+        outline=variant.outline,
+    )

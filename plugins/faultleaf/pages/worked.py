@@ -1,0 +1,32 @@
+"""What the engine and the layout room have worked out for a symptom, ready to be shown."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from faultleaf.cards import Symptom
+from faultleaf.diagnosis import Belief, Plan, Problem
+from faultleaf.layout import OutlineStep
+
+
+@dataclass(frozen=True, eq=False)
+class WorkedVariant:
+    """One variant of a symptom: its problem and belief before any finding, its plan and drawn chart."""
+
+    name: str
+    equipment: Mapping[str, str]
+    problem: Problem
+    belief: Belief
+    plan: Plan
+    svg: str
+    outline: tuple[OutlineStep, ...]
+    type_pt: float
+
+
+@dataclass(frozen=True, eq=False)
+class WorkedSymptom:
+    """A symptom with nothing known of the equipment, and its variants in the author's order."""
+
+    symptom: Symptom
+    problem: Problem
+    belief: Belief
+    variants: tuple[WorkedVariant, ...]
