@@ -7,7 +7,9 @@ import random
 from faultleaf.layout import Chart, ChartBox, ChartExit
 
 
-def box(number: int, action: str, question: str = "", *exits: ChartExit, symbol: str = "process", **more: str) -> ChartBox:
+def box(
+    number: int, action: str, question: str = "", *exits: ChartExit, symbol: str = "process", **more: str
+) -> ChartBox:
     """A box whose id is `b` and its number."""
     return ChartBox(f"b{number}", number, symbol, action, question, exits=exits, **more)  # type: ignore[arg-type]
 
@@ -50,40 +52,140 @@ OVERFILL = Chart(
     "Boiler fills past the top of the glass",
     "Automatic feeder, probe cutoff",
     (
-        box(1, "Blow down the gauge glass", "Does the water come back at once?", way("Comes back at once", 2, 0.88), way("Slow, or not at all", 12, 0.12),
-            symbol="decision", how="Stand aside of the glass. Open its drain, close it, watch the water return.", note="5 min · apprentice", hazard="WARNING"),
-        box(2, "Cold hold with all water shut", "Where is the water after the wait?", way("It rises past the mark", 9, 0.34), way("It stays at the mark", 3, 0.58), way("It falls", 15, 0.08),
-            symbol="decision", how="Burner locked off, system drained back. Shut feeder stop and bypass stop. Mark the glass.", note="5 min + 2 h wait · apprentice", hazard="WARNING"),
-        box(3, "Hold with only the bypass supply open", "Does the water climb?", way("It climbs", 8, 0.17), way("It stays", 4, 0.41),
-            symbol="decision", how="Feeder branch shut off, bypass hand valve closed, its supply open. Mark and wait.", note="5 min + 2 h wait · apprentice"),
-        box(4, "Hold with the feeder's water on, its power locked out", "Does the water climb?", way("It climbs", 7, 0.22), way("It stays", 5, 0.19),
-            symbol="decision", how="Lock out and prove dead. Bypass shut, feeder supply open. Mark and wait.", note="5 min + 2 h wait · technician", hazard="DANGER"),
-        box(5, "Make the feeder work", "How does the feeding end?", way("Stops at its level", 6, 0.06), way("Runs on past the level", 10, 0.09), way("Starts late, then overshoots", 11, 0.04),
-            symbol="decision", how="Draw water off to just under the cutoff point and watch the feeder through one feed.", note="15 min · technician", hazard="WARNING"),
+        box(
+            1,
+            "Blow down the gauge glass",
+            "Does the water come back at once?",
+            way("Comes back at once", 2, 0.88),
+            way("Slow, or not at all", 12, 0.12),
+            symbol="decision",
+            how="Stand aside of the glass. Open its drain, close it, watch the water return.",
+            note="5 min · apprentice",
+            hazard="WARNING",
+        ),
+        box(
+            2,
+            "Cold hold with all water shut",
+            "Where is the water after the wait?",
+            way("It rises past the mark", 9, 0.34),
+            way("It stays at the mark", 3, 0.58),
+            way("It falls", 15, 0.08),
+            symbol="decision",
+            how="Burner locked off, system drained back. Shut feeder stop and bypass stop. Mark the glass.",
+            note="5 min + 2 h wait · apprentice",
+            hazard="WARNING",
+        ),
+        box(
+            3,
+            "Hold with only the bypass supply open",
+            "Does the water climb?",
+            way("It climbs", 8, 0.17),
+            way("It stays", 4, 0.41),
+            symbol="decision",
+            how="Feeder branch shut off, bypass hand valve closed, its supply open. Mark and wait.",
+            note="5 min + 2 h wait · apprentice",
+        ),
+        box(
+            4,
+            "Hold with the feeder's water on, its power locked out",
+            "Does the water climb?",
+            way("It climbs", 7, 0.22),
+            way("It stays", 5, 0.19),
+            symbol="decision",
+            how="Lock out and prove dead. Bypass shut, feeder supply open. Mark and wait.",
+            note="5 min + 2 h wait · technician",
+            hazard="DANGER",
+        ),
+        box(
+            5,
+            "Make the feeder work",
+            "How does the feeding end?",
+            way("Stops at its level", 6, 0.06),
+            way("Runs on past the level", 10, 0.09),
+            way("Starts late, then overshoots", 11, 0.04),
+            symbol="decision",
+            how="Draw water off to just under the cutoff point and watch the feeder through one feed.",
+            note="15 min · technician",
+            hazard="WARNING",
+        ),
         box(6, "Hand on: senior technician, with the notes of steps 1 to 5", symbol="terminal"),
-        box(7, "a) Clean the feeder's strainer and seat\nb) Rebuild the feeder valve\nc) Replace the feeder", "Cured and proved?", way("Cured", None, 0.21), way("Still there", 6, 0.01),
-            how="If not cured, go on to the next.", note="50 to 180 min · licensed"),
-        box(8, "a) Close the bypass and tag it\nb) Replace the bypass valve", "Cured and proved?", way("Cured", None, 0.16), way("Still there", 4, 0.01),
-            how="If not cured, go on to the next.", note="5 to 60 min · licensed"),
-        box(9, "Shut both coil valves tight, mark the glass", "What does the rise do?", way("The rise stops", 13, 0.25), way("The rise goes on", 14, 0.07), way("There is no coil", 14, 0.02),
-            symbol="decision", how="Leave everything else as found. Warn the users: hot water will run cold.", note="5 min + 2 h wait · apprentice"),
-        box(10, "a) Clean the probe\nb) Replace the probe\nc) Mend the probe's earth\nd) Replace the control", "Cured and proved?", way("Cured", None, 0.08), way("Still there", 6, 0.01),
-            how="If not cured, go on to the next.", note="20 to 60 min · technician", hazard="DANGER"),
-        box(11, "a) Clean the return and the loop\nb) Lengthen the feeder's delay", "Cured and proved?", way("Cured", None, 0.03), way("Still there", 6, 0.01),
-            how="If not cured, go on to the next.", note="120 min · technician"),
-        box(12, "a) Rod the cocks of the glass\nb) Clean the equalizing pipe", "Cured and proved?", way("Cured", None, 0.1), way("Still there", 2, 0.02),
-            how="Let the boiler cool first. If not cured, go on to the next.", note="40 min · technician", hazard="WARNING"),
-        box(13, "Replace the hot-water coil or take it out of use", "Cured and proved?", way("Cured", None, 0.24), way("Still there", 14, 0.01), note="180 min · licensed"),
+        box(
+            7,
+            "a) Clean the feeder's strainer and seat\nb) Rebuild the feeder valve\nc) Replace the feeder",
+            "",
+            way("Cured", None, 0.21),
+            way("Still there", 6, 0.01),
+            how="If not cured, go on to the next.",
+            note="50 to 180 min · licensed",
+        ),
+        box(
+            8,
+            "a) Close the bypass and tag it\nb) Replace the bypass valve",
+            "",
+            way("Cured", None, 0.16),
+            way("Still there", 4, 0.01),
+            how="If not cured, go on to the next.",
+            note="5 to 60 min · licensed",
+        ),
+        box(
+            9,
+            "Shut both coil valves tight, mark the glass",
+            "What does the rise do?",
+            way("The rise stops", 13, 0.25),
+            way("The rise goes on", 14, 0.07),
+            way("There is no coil", 14, 0.02),
+            symbol="decision",
+            how="Leave everything else as found. Warn the users: hot water will run cold.",
+            note="5 min + 2 h wait · apprentice",
+        ),
+        box(
+            10,
+            "a) Clean the probe\nb) Replace the probe\nc) Mend the probe's earth\nd) Replace the control",
+            "",
+            way("Cured", None, 0.08),
+            way("Still there", 6, 0.01),
+            how="If not cured, go on to the next.",
+            note="20 to 60 min · technician",
+            hazard="DANGER",
+        ),
+        box(
+            11,
+            "a) Clean the return and the loop\nb) Lengthen the feeder's delay",
+            "",
+            way("Cured", None, 0.03),
+            way("Still there", 6, 0.01),
+            how="If not cured, go on to the next.",
+            note="120 min · technician",
+        ),
+        box(
+            12,
+            "a) Rod the cocks of the glass\nb) Clean the equalizing pipe",
+            "",
+            way("Cured", None, 0.1),
+            way("Still there", 2, 0.02),
+            how="Let the boiler cool first. If not cured, go on to the next.",
+            note="40 min · technician",
+            hazard="WARNING",
+        ),
+        box(
+            13,
+            "Replace the hot-water coil or take it out of use",
+            "",
+            way("Cured", None, 0.24),
+            way("Still there", 14, 0.01),
+            note="180 min · licensed",
+        ),
         box(14, "Hand on: water comes in with every valve shut. Call the senior technician", symbol="terminal"),
         box(15, "Hand on: the boiler loses water. Work that call", symbol="terminal"),
     ),
     "b1",
 )
 
-WORDS = (
-    "a water level feeder the glass boiler Überlaufschutzventil crème pipe stays past mark Wasserstandsbegrenzerprüfung "
-    "it shut in of rises probe née slowly control Łódź on valve 5 min ½ × °F"
-).split()
+WORDS = [
+    *("a", "water", "level", "feeder", "the", "glass", "boiler", "pipe", "stays", "past", "mark", "it", "shut", "in"),
+    *("Überlaufschutzventil", "crème", "Wasserstandsbegrenzerprüfung", "née", "Łódź", "½", "×", "°F", "of", "rises"),
+    *("probe", "slowly", "control", "on", "valve", "5", "min"),
+]
 
 
 def random_text(rng: random.Random, least: int, most: int) -> str:
@@ -110,13 +212,24 @@ def random_chart(seed: int) -> Chart:
             exits[i].append(rng.randint(i + 1, count - 1))
         if rng.random() < 0.2:
             exits[i].append(None)
-    return Chart(random_text(rng, 3, 90), random_text(rng, 3, 60), tuple(_random_box(rng, i, exits[i]) for i in range(count)), "b1")
+    return Chart(
+        random_text(rng, 3, 90),
+        random_text(rng, 3, 60),
+        tuple(_random_box(rng, i, exits[i]) for i in range(count)),
+        "b1",
+    )
 
 
 def _random_box(rng: random.Random, i: int, targets: list[int | None]) -> ChartBox:
-    symbol = rng.choice(("process", "decision", "preparation", "connector")) if targets else rng.choice(("terminal", "process"))
+    symbol = (
+        rng.choice(("process", "decision", "preparation", "connector"))
+        if targets
+        else rng.choice(("terminal", "process"))
+    )
     return ChartBox(
-        f"b{i + 1}", i + 1, symbol,  # type: ignore[arg-type]
+        f"b{i + 1}",
+        i + 1,
+        symbol,  # type: ignore[arg-type]
         "" if symbol == "decision" and rng.random() < 0.3 else random_text(rng, 3, 90),
         random_text(rng, 3, 90) if symbol == "decision" or rng.random() < 0.5 else "",
         random_text(rng, 3, 90) if rng.random() < 0.7 else "",

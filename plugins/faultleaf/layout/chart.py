@@ -7,8 +7,10 @@ optional question (a decision) and the exits that the answers lead to.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
+
+from .metrics import clean_text
 
 Symbol = Literal["terminal", "process", "decision", "connector", "preparation"]
 """The symbols of ISO 5807:1985 that a chart uses."""
@@ -69,6 +71,24 @@ class Chart:
     def by_id(self) -> Mapping[str, ChartBox]:
         """The boxes by their id."""
         return {box.id: box for box in self.boxes}
+
+
+def tidy(chart: Chart) -> Chart:
+    """The same chart with every text cleaned for setting; only actions keep their line breaks."""
+    boxes = tuple(
+        replace(
+            box,
+            action="\n".join(clean_text(line) for line in box.action.split("\n")),
+            question=clean_text(box.question),
+            how=clean_text(box.how),
+            note=clean_text(box.note),
+            hazard=clean_text(box.hazard),
+            exits=tuple(replace(way, label=clean_text(way.label)) for way in box.exits),
+        )
+        for box in chart.boxes
+    )
+    words = {"title": clean_text(chart.title), "subtitle": clean_text(chart.subtitle)}
+    return replace(chart, boxes=boxes, end_words=clean_text(chart.end_words), **words)
 
 
 @dataclass(frozen=True)

@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from .chart import Chart, ChartBox, ChartExit, Flow, reading_order
-from .measure import Style, measure_unit
-from .metrics import MM_PER_PT, FontMetrics
+from .chart import Chart, ChartBox, ChartExit, Flow, reading_order, tidy
+from .measure import measure_unit
+from .metrics import MM_PER_PT, FontMetrics, Rulers
 from .place import Columns, Grid, Piece, fold, put_in_columns
 from .route import Routed, route
 from .shapes import EDGE, PlacedChart, Unit
+from .style import Style
 
 AIM_PT = 12.0
 FLOOR_PT = 10.0  # CAP 676 issue 3, at second hand: body text never below
+WORTH_PT = 1.0  # the methods are given up only for a gain that the eye feels
 STEP_PT = 0.25
 LEAST_PT = 2.0
+TOP_STEP = round((AIM_PT - LEAST_PT) / STEP_PT)
 MOST_COLUMNS = 4
 WIDEST_COLUMN = 26.0  # in sizes of type: about 55 letters, lines that the eye still follows
 START = ""  # id of the start terminal, which no box can have
@@ -60,6 +63,12 @@ class _Result:
         coarse = int(size * 2) / 2
         return (min(coarse, FLOOR_PT), -self.cut_words, coarse, -self.routed.pairs, size, -self.plan.columns)
 
+    @property
+    def least_step(self) -> int:
+        """The smallest step at which another arrangement can still be better than this one."""
+        must = int(self.plan.type_pt * 2) / 2
+        return round(((min(must, FLOOR_PT) if self.cut_words else must) - LEAST_PT) / STEP_PT)
+
 
 def lay_out(chart: Chart, metrics: FontMetrics, frame: Frame) -> PlacedChart:
     """The chart placed in the frame with the largest type that fits, aiming at 12 pt (questions 14 pt).
@@ -67,11 +76,12 @@ def lay_out(chart: Chart, metrics: FontMetrics, frame: Frame) -> PlacedChart:
     Where that stays below 10 pt the methods (`how`) are left out, if this helps; the result says so.
     Raises DoesNotFit when even the smallest type is too large.
     """
+    chart = tidy(chart)
     full = _best(chart, metrics, frame)
     if full and full.plan.type_pt >= FLOOR_PT:
         return _finish(chart, full, how_shown=True)
     short = _best(_without_how(chart), metrics, frame) if any(box.how for box in chart.boxes) else None
-    if short and (full is None or short.plan.type_pt > full.plan.type_pt):
+    if short and (full is None or short.plan.type_pt >= min(FLOOR_PT, full.plan.type_pt + WORTH_PT)):
         return _finish(chart, short, how_shown=False)
     if full is None:
         raise DoesNotFit(f"{len(chart.boxes)} boxes do not fit {frame.width_mm:g} x {frame.height_mm:g} mm at any size")
@@ -84,9 +94,14 @@ def _without_how(chart: Chart) -> Chart:
 
 def _best(chart: Chart, metrics: FontMetrics, frame: Frame) -> _Result | None:
     """The arrangement with the most merit over all numbers of columns."""
-    job = _Job(chart, reading_order(chart), metrics, Frame(frame.width_mm - 2 * EDGE, frame.height_mm - 2 * EDGE))
-    found = [one for columns, right_gutter in _shapes(chart) for one in _offers(job, columns, right_gutter)]
-    return max(found, key=lambda one: one.merit, default=None)
+    job = _Job(
+        chart, reading_order(chart), Rulers(metrics), Frame(frame.width_mm - 2 * EDGE, frame.height_mm - 2 * EDGE)
+    )
+    best: _Result | None = None
+    for columns, right_gutter in _shapes(chart):
+        for offer in _offers(job, columns, right_gutter, best.least_step if best else 0):
+            best = offer if best is None or offer.merit > best.merit else best
+    return best
 
 
 def _shapes(chart: Chart) -> Iterator[tuple[int, bool]]:
@@ -101,7 +116,7 @@ class _Job:
 
     chart: Chart
     flow: Flow
-    metrics: FontMetrics
+    rulers: Rulers
     frame: Frame
 
     def start(self) -> ChartBox:
@@ -121,16 +136,21 @@ class _Job:
             for box, after in zip(order, following, strict=True)
         )
 
-    def _piece(self, style: Style, width: float, box: ChartBox, down: int | None, after: ChartBox | None, ways_in: int) -> Piece:
-        closed = measure_unit(style, box, width, self.chart.end_words, None)
+    def _piece(
+        self, style: Style, width: float, box: ChartBox, down: int | None, after: ChartBox | None, ways_in: int
+    ) -> Piece:
         goes_on = after is not None and down is not None and box.exits[down].target == after.id
-        joined = measure_unit(style, box, width, self.chart.end_words, down) if goes_on else closed
-        return Piece(joined, closed, goes_on, ways_in)
+        ways_down = (None, down) if goes_on else (None,)
+        units = measure_unit(style, box, width, self.chart.end_words, ways_down)
+        return Piece(units[-1], units[0], goes_on, ways_in)
 
 
-def _offers(job: _Job, columns: int, right_gutter: bool) -> Iterator[_Result]:
-    """The largest type that fits this shape, and below it the largest legible type that cuts fewer words."""
-    offer = _largest(job, columns, right_gutter)
+def _offers(job: _Job, columns: int, right_gutter: bool, least: int) -> Iterator[_Result]:
+    """The largest type that fits this shape, and below it the largest legible type that cuts fewer words.
+
+    A shape that does not fit at step `least` already cannot be the best one and is passed over.
+    """
+    offer = _largest(job, columns, right_gutter, least)
     while offer:
         yield offer
         plan, cut_words = offer.plan, offer.cut_words
@@ -141,25 +161,22 @@ def _offers(job: _Job, columns: int, right_gutter: bool) -> Iterator[_Result]:
             offer = lower if lower and lower.cut_words < cut_words else None
 
 
-def _largest(job: _Job, columns: int, right_gutter: bool) -> _Result | None:
-    """The arrangement of this shape with the largest type that fits, found by halving."""
-    top = round((AIM_PT - LEAST_PT) / STEP_PT)
-    low, high = -1, top + 1  # fits at low, does not at high
-    found: dict[int, _Result] = {}
-    while high - low > 1:
-        middle = top if high == top + 1 and low == -1 else (low + high) // 2
+def _largest(job: _Job, columns: int, right_gutter: bool, least: int) -> _Result | None:
+    """The arrangement of this shape with the largest type that fits, from step `least` up, found by halving."""
+    best = _arrange(job, _Plan(columns, right_gutter, least))
+    low, high = least, TOP_STEP + 1  # fits at low, does not at high
+    middle = TOP_STEP  # most charts are small enough for the type we aim at
+    while best and high - low > 1:
         result = _arrange(job, _Plan(columns, right_gutter, middle))
-        if result:
-            found[middle] = result
-            low = middle
-        else:
-            high = middle
-    return found.get(low)
+        low, high = (middle, high) if result else (low, middle)
+        best = result or best
+        middle = (low + high) // 2
+    return best
 
 
 def _arrange(job: _Job, plan: _Plan) -> _Result | None:
     """The chart in this arrangement, or None where it does not fit the frame."""
-    style = Style(job.metrics, plan.type_pt * MM_PER_PT)
+    style = Style(job.rulers, plan.type_pt * MM_PER_PT)
     gutter = 3.0 * style.body
     gutters = plan.columns - (0 if plan.right_gutter else 1)
     width = min((job.frame.width_mm - gutters * gutter) / plan.columns, WIDEST_COLUMN * style.body)

@@ -36,8 +36,30 @@ class FontMetrics:
     regular: Face
     bold: Face
 
-    def face(self, bold: bool) -> Face:
-        """The face of that weight."""
+
+class Ruler:
+    """A face that remembers the words it has measured: fitting a chart asks for the same ones many times."""
+
+    def __init__(self, face: Face) -> None:
+        self.face = face
+        self._widths: dict[str, float] = {}
+
+    def width_em(self, text: str) -> float:
+        """Width of `text` in em, as `Face.width_em` gives it."""
+        if text not in self._widths:
+            self._widths[text] = self.face.width_em(text)
+        return self._widths[text]
+
+
+class Rulers:
+    """A ruler for each weight, to be made anew for each chart."""
+
+    def __init__(self, metrics: FontMetrics) -> None:
+        self.regular = Ruler(metrics.regular)
+        self.bold = Ruler(metrics.bold)
+
+    def of(self, bold: bool) -> Ruler:
+        """The ruler of that weight."""
         return self.bold if bold else self.regular
 
 

@@ -34,7 +34,9 @@ class OutlineStep:
 def outline(chart: Chart) -> tuple[OutlineStep, ...]:
     """The steps by their number. It says everything that the drawing says."""
     boxes = chart.by_id()
-    steps = [_step(chart, boxes[one], {key: box.number for key, box in boxes.items()}) for one in reading_order(chart).order]
+    steps = [
+        _step(chart, boxes[one], {key: box.number for key, box in boxes.items()}) for one in reading_order(chart).order
+    ]
     return tuple(sorted(steps, key=lambda step: step.number))
 
 

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from .measure import Style, circle_for
 from .place import Grid
 from .shapes import Connector, Line, Point, Rect, Unit, UnitExit
+from .style import Style, circle_for
 
 FAR_MM = 120.0  # a longer line is harder to follow than a number is to find
 CLIMB_MM = 12.0  # the flow goes down; only a slight rise is bearable
@@ -89,7 +90,7 @@ def _length(way: Way, units: dict[str, Unit]) -> float:
 
 def _lanes(style: Style, left: float, right: float) -> tuple[float, ...]:
     """x of the lanes in a gutter; the last leaves room for an arrowhead before the next column."""
-    lanes = (left + style.body * (0.5 + 0.65 * i) for i in range(4))
+    lanes = (left + style.body * (0.95 + 0.55 * i) for i in range(4))
     return tuple(x for x in lanes if x <= right - 0.9 * style.body)
 
 
@@ -117,7 +118,7 @@ def _apart(one: Sequence[Point], other: Sequence[Point], distance: float) -> boo
 
 
 def _strips(points: Sequence[Point], margin: float) -> Iterator[Rect]:
-    for (x1, y1), (x2, y2) in zip(points, points[1:], strict=False):
+    for (x1, y1), (x2, y2) in pairwise(points):
         left, top = min(x1, x2) - margin, min(y1, y2) - margin
         yield Rect(left, top, abs(x2 - x1) + 2 * margin, abs(y2 - y1) + 2 * margin)
 

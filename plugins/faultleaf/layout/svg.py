@@ -13,19 +13,19 @@ from math import hypot
 from xml.sax.saxutils import escape, quoteattr
 
 from .chart import ChartBox
-from .measure import end_radius
 from .metrics import MM_PER_PT, clean_text
 from .shapes import EDGE, Connector, Line, PlacedChart, PlacedSymbol, Point, TextLine, Unit
+from .style import end_radius
 
 FAMILY = "Faultleaf Sans, Noto Sans, sans-serif"
 OUTLINE_MM = 0.5
 LINE_MM = 0.4
-_MARK = ' font-weight="bold"'
 
 
 def draw_svg(placed: PlacedChart, prefix: str = "step") -> str:
-    """One `<svg>` element. Box number n can be linked to as `#{prefix}-n`; give each chart of a page its own prefix.
+    """One `<svg>` element. Box number n can be linked to as `#{prefix}-n`.
 
+    Give each chart of a page its own prefix. It must be fit for an id: letters, figures and hyphens.
     The same placed chart gives the same bytes: numbers are rounded to hundredths of a millimetre.
     """
     width, height = _num(placed.width), _num(placed.height)
@@ -46,7 +46,10 @@ def draw_svg(placed: PlacedChart, prefix: str = "step") -> str:
 
 def _about(placed: PlacedChart) -> str:
     steps = sum(1 for unit in placed.units if unit.box.number)
-    words = f"Flowchart of {steps} numbered steps, read from top to bottom. A circle with a number leads to the step of that number."
+    words = (
+        f"Flowchart of {steps} numbered steps, read from top to bottom. "
+        "A circle with a number leads to the step of that number."
+    )
     return f"{clean_text(placed.subtitle)}. {words}" if placed.subtitle else words
 
 
@@ -105,13 +108,17 @@ def _outline(symbol: PlacedSymbol, stem: float) -> str:
         top = f"M{_xy(r.x, middle_y)}L{_xy(r.x + slant, r.y)}L{_xy(r.right - slant, r.y)}L{_xy(r.right, middle_y)}"
         return _shape(f"{top}L{_xy(r.right - slant, r.bottom)}L{_xy(r.x + slant, r.bottom)}Z")
     if symbol.shape == "annotation":
-        tick = 0.1 * stem
-        return _shape(f"M{_xy(r.x + 4 * tick, r.y)}L{_xy(r.x, r.y)}L{_xy(r.x, r.bottom)}L{_xy(r.x + 4 * tick, r.bottom)}", LINE_MM)
+        tick = r.x + 0.3 * stem
+        bracket = f"M{_xy(tick, r.y)}L{_xy(r.x, r.y)}L{_xy(r.x, r.bottom)}L{_xy(tick, r.bottom)}"
+        y = r.y + min(r.h / 2, 0.755 * stem)  # the middle of the diamond, see measure._mark
+        tie = f'<path d="M{_xy(r.x - 0.41 * stem, y)}H{_num(r.x)}" stroke-dasharray="0.5 0.4"'
+        return _stroked(tie, LINE_MM) + _shape(bracket, LINE_MM)
     if symbol.shape == "alert":
         body = symbol.rect.h
         sign = f"M{_xy(middle_x, r.y)}L{_xy(r.right, r.bottom)}L{_xy(r.x, r.bottom)}Z"
-        bar = f"M{_xy(middle_x, r.y + 0.36 * body)}V{_num(r.y + 0.66 * body)}M{_xy(middle_x, r.y + 0.78 * body)}V{_num(r.y + 0.88 * body)}"
-        return _shape(sign + bar, LINE_MM)
+        bar = f"M{_xy(middle_x, r.y + 0.36 * body)}V{_num(r.y + 0.66 * body)}"
+        dot = f"M{_xy(middle_x, r.y + 0.78 * body)}V{_num(r.y + 0.88 * body)}"
+        return _shape(sign + bar + dot, LINE_MM)
     radius = f' rx="{_num(end_radius(r.h, stem))}"' if symbol.shape == "terminal" else ""
     return _stroked(f'<rect x="{_num(r.x)}" y="{_num(r.y)}" width="{_num(r.w)}" height="{_num(r.h)}"{radius}')
 
@@ -130,9 +137,11 @@ def _xy(x: float, y: float) -> str:
 
 def _text(line: TextLine) -> str:
     # textLength holds the width even where the shipped font is missing: no word runs out of its box.
+    weight = ' font-weight="bold"' if line.bold else ""
     return (
-        f'<text class="fl-text" x="{_num(line.x)}" y="{_num(line.y)}" font-size="{_num(line.size)}"{_MARK if line.bold else ""}'
-        f' textLength="{_num(line.width)}" lengthAdjust="spacingAndGlyphs" fill="currentColor">{escape(line.text)}</text>'
+        f'<text class="fl-text" x="{_num(line.x)}" y="{_num(line.y)}" font-size="{_num(line.size)}"{weight}'
+        f' textLength="{_num(line.width)}" lengthAdjust="spacingAndGlyphs" fill="currentColor">'
+        f"{escape(line.text)}</text>"
     )
 
 
