@@ -7,6 +7,7 @@ Reference for the order: J. Kalagnanam and M. Henrion, "A comparison of decision
 rules for sequential diagnosis", Uncertainty in Artificial Intelligence 4 (1988).
 """
 
+from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Context
 
 import numpy as np
@@ -29,6 +30,14 @@ def round9(value: float) -> float:
     1234567890.0
     """
     return float(_NINE.create_decimal_from_float(value))
+
+
+def rounded(values: Floats) -> Floats:
+    """Every value to 9 significant digits, for choosing among many; infinities stay."""
+    finite = np.isfinite(values) & (values != 0)
+    safe = np.where(finite, np.abs(values), 1.0)
+    unit = 10.0 ** (np.floor(np.log10(safe)) - 8)
+    return np.where(finite, np.round(np.where(finite, values, 1.0) / unit) * unit, values)
 
 
 def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
@@ -85,32 +94,52 @@ def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Flo
 def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
     """The repairs of the best run from one state, in order, and its minutes (not normalised).
 
-    The slow, exact twin of `leaf_values`: what a repair restores may allow or forbid later ones.
+    What a repair restores may allow or forbid later ones; `leaf_values` does not look at that.
     Equal scores (9 significant digits) go by id.
     """
-    price = problem.hand_on
-    best: tuple[float, int] = (_end(price, state.total, state.total), 0)
+    order = _fixed_order if problem.one_to_one and not problem.restoring else _live_order
+    spent, left, whole = 0.0, state.total, state.total
     run: list[int] = []
-    spent, here, whole = 0.0, state, state.total
-    while (pick := _next_repair(problem, here)) is not None:
-        spent += float(problem.repair_minutes[pick]) * here.total
-        run.append(pick)
-        here = after_failed(problem, here, pick)
-        best = min(best, (spent + _end(price, here.total, whole), len(run)))
+    best = (_end(problem, left, whole), 0)
+    for repair, after in order(problem, state):
+        spent += problem.repairs[repair].minutes * left
+        left = after
+        run.append(repair)
+        best = min(best, (spent + _end(problem, left, whole), len(run)))
     return tuple(run[: best[1]]), best[0]
 
 
-def _end(price: float | None, left: float, whole: float) -> float:
+def _end(problem: Problem, left: float, whole: float) -> float:
     if left <= NOTHING_LEFT * whole:
         return 0.0
-    return float("inf") if price is None else price * left
+    return float("inf") if problem.hand_on is None else problem.hand_on * left
 
 
-def _next_repair(problem: Problem, state: State) -> int | None:
-    choices = []
-    for index in open_repairs(problem, state):
-        card = problem.repairs[index]
-        cured = float(state.weights @ card.fixes)
-        if cured > 0:
-            choices.append((-round9(cured / card.minutes), card.id, index))
-    return min(choices)[2] if choices else None
+def _fixed_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
+    """Repairs by probability over minutes with the weight left after each; nothing changes the order."""
+    cured = (problem.fixes @ state.weights).tolist()
+    ranked = sorted(
+        (-round9(cured[index] / problem.repairs[index].minutes), problem.repairs[index].id, index)
+        for index in open_repairs(problem, state)
+        if cured[index] > 0
+    )
+    left = state.total
+    for _, _, index in ranked:
+        left -= cured[index]
+        yield index, left
+
+
+def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
+    """The same with the order brought up to date after every repair that did not cure."""
+    while True:
+        cured = (problem.fixes @ state.weights).tolist()
+        ranked = [
+            (-round9(cured[index] / problem.repairs[index].minutes), problem.repairs[index].id, index)
+            for index in open_repairs(problem, state)
+            if cured[index] > 0
+        ]
+        if not ranked:
+            return
+        index = min(ranked)[2]
+        state = after_failed(problem, state, index)
+        yield index, state.total

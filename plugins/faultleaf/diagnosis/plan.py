@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from faultleaf.diagnosis.boxes import Box, Exit, Passage, Plan, entry_order, passages
-from faultleaf.diagnosis.grow import Grower, count_boxes
+from faultleaf.diagnosis.grow import Grower
 from faultleaf.diagnosis.problem import CURED, STILL_THERE, Problem
 from faultleaf.diagnosis.steps import Kind
-from faultleaf.diagnosis.tree import Key, Node, PlanError, keys_of
+from faultleaf.diagnosis.tree import Key, Node, PlanError, count_boxes, keys_of
 
 LIKELY = 4
 """How many of the likeliest causes on arrival a box names."""

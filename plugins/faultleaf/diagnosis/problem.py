@@ -149,6 +149,11 @@ class Problem:
         return bool((fixed.sum(axis=1) <= 1).all() and (fixed.sum(axis=0) <= 1).all())
 
     @cached_property
+    def restoring(self) -> bool:
+        """True where some repair sets a finding that another repair's conditions look at."""
+        return any(test in self.gates for repair in self.repairs for test in repair.restore)
+
+    @cached_property
     def gates(self) -> Mapping[str, tuple[int, ...]]:
         """Test id → the repairs whose `needs` or `never_when` look at its finding."""
         found: dict[str, list[int]] = {}

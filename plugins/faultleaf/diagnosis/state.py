@@ -7,6 +7,7 @@ only where it is allowed whichever of them it was.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from faultleaf.diagnosis.problem import Conditions, Floats, Problem, Repair, Test, frozen_array
 
@@ -24,7 +25,7 @@ class State:
     tried: frozenset[str] = frozenset()
     path: tuple[Step, ...] = ()
 
-    @property
+    @cached_property
     def total(self) -> float:
         """The weight of all faults still in question: the share of calls that come here, times Σ w."""
         return float(self.weights.sum())
@@ -63,7 +64,9 @@ def _forbidden(never_when: Conditions, known: Known) -> bool:
 
 def permitted(step: Test | Repair, known: Known) -> bool:
     """True where what the step needs is found and nothing is found that forbids it."""
-    return _met(step.needs, known) and not _forbidden(step.never_when, known)
+    if step.needs and not _met(step.needs, known):
+        return False
+    return not (step.never_when and _forbidden(step.never_when, known))
 
 
 def open_tests(problem: Problem, state: State) -> list[int]:

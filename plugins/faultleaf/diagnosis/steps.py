@@ -108,7 +108,7 @@ def _score_tests(problem: Problem, belief: Belief, tests: list[int], reason: Rea
     total = belief.state.total
     if not tests or not total > 0:
         return []
-    look = look_ahead(problem, belief.state, tests)
+    look = look_ahead(problem, [(belief.state, test) for test in tests])
     steps = []
     for row, index in enumerate(tests):
         card = problem.tests[index]
@@ -136,31 +136,35 @@ def _splits(problem: Problem, belief: Belief, test: int) -> tuple[tuple[str, str
 
 @dataclass(frozen=True, eq=False)
 class LookAhead:
-    """One step ahead for several tests at once: scores (T,), run lengths and weights after (T, O)."""
+    """One step ahead for N pairs of a state and a test: scores (N,) and lengths of the runs (N, O)."""
 
     scores: Floats
     lengths: NDArray[np.int_]
-    shares: Floats
 
 
-def look_ahead(problem: Problem, state: State, tests: Sequence[int]) -> LookAhead:
-    """What each of these tests leads to when only repairs follow; minutes are not normalised."""
-    rows = list(tests)
-    weights = state.weights * problem.tables[rows]
+def look_ahead(problem: Problem, pairs: Sequence[tuple[State, int]]) -> LookAhead:
+    """What each test leads to from its state when only repairs follow; minutes are not normalised.
+
+    All pairs are worked out at once; O(N·O) runs of repairs.
+    """
+    tests = [test for _, test in pairs]
+    before = np.stack([state.weights for state, _ in pairs])
+    weights = before[:, None, :] * problem.tables[tests]
     count, width, faults = weights.shape
-    allowed = _allowed_after(problem, state, rows, width)
-    flat = weights.reshape(count * width, faults)
-    values, lengths = leaf_values(problem, flat, allowed.reshape(count * width, len(problem.repairs)))
-    scores = problem.test_minutes[rows] * state.total + values.reshape(count, width).sum(axis=1)
-    return LookAhead(scores, lengths.reshape(count, width), weights.sum(axis=2))
+    allowed = _allowed_after(problem, pairs, width).reshape(count * width, len(problem.repairs))
+    values, lengths = leaf_values(problem, weights.reshape(count * width, faults), allowed)
+    scores = problem.test_minutes[tests] * before.sum(axis=1) + values.reshape(count, width).sum(axis=1)
+    return LookAhead(scores, lengths.reshape(count, width))
 
 
-def _allowed_after(problem: Problem, state: State, tests: list[int], width: int) -> Mask:
-    """(T, O, R): which repairs may be done once the test showed the outcome."""
-    now = np.zeros(len(problem.repairs), dtype=np.bool_)
-    now[open_repairs(problem, state)] = True
-    allowed = np.broadcast_to(now, (len(tests), width, len(now))).copy()
-    for row, index in enumerate(tests):
+def _allowed_after(problem: Problem, pairs: Sequence[tuple[State, int]], width: int) -> Mask:
+    """(N, O, R): which repairs may be done once the test showed the outcome."""
+    now: dict[int, Mask] = {}
+    allowed = np.empty((len(pairs), width, len(problem.repairs)), dtype=np.bool_)
+    for row, (state, index) in enumerate(pairs):
+        if id(state) not in now:
+            now[id(state)] = np.isin(np.arange(len(problem.repairs)), open_repairs(problem, state))
+        allowed[row] = now[id(state)]
         card = problem.tests[index]
         for repair in problem.gates.get(card.id, ()):
             gated = problem.repairs[repair]

@@ -113,6 +113,11 @@ def keys_of(node: Node) -> dict[Key, None]:
     return found
 
 
+def count_boxes(tree: Node) -> int:
+    """How many boxes a chart of this tree takes; places that do the same from there on are one box."""
+    return len(keys_of(tree))
+
+
 def walk(node: Node) -> Iterator[Node]:
     """The node and all below it, each before what it leads to."""
     yield node
