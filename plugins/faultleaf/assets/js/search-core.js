@@ -31,7 +31,7 @@
   /** Weight of a hit by where it is; the order also settles which phrase explains a result. */
   const FIELDS = Object.freeze({ title: 3, said: 3, also: 2.5, shows: 1.2, parts: 1, text: 0.6 });
   /** For an equal match the symptom comes before the fault, the fault before the test. */
-  const KINDS = Object.freeze({ symptom: 1.6, fault: 1.3, test: 1, chart: 0.7 });
+  const KINDS = Object.freeze({ symptom: 1.8, fault: 1.3, test: 1, chart: 0.7 });
   const OTHER_KIND = 0.9;
   /** Fields whose phrases are whole names or sayings, so that nearness to one means something. */
   const SAYINGS = Object.freeze(["title", "said", "also"]);
