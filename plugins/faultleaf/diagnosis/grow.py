@@ -58,6 +58,7 @@ class Grower:
 
     problem: Problem
     options: dict[tuple[Step, ...], tuple[Option, ...]] = field(default_factory=dict)
+    expanded: dict[tuple[tuple[Step, ...], Option], Node] = field(default_factory=dict)
     separations: dict[Ask, tuple[Node, ...]] = field(default_factory=dict)
 
     def best_tree(self, boxes: int) -> Node:
@@ -96,8 +97,7 @@ class Grower:
             # What does the same as another place may take no box of its own: only the count tells.
             if used + move.extra > budget + 2:
                 continue
-            new = built(move.old, move.new) if isinstance(move.new, Option) else move.new
-            bigger = replaced(tree, move.old, new)
+            bigger = replaced(tree, move.old, self._built(move.old, move.new))
             if tree.cost - bigger.cost > least and count_boxes(bigger) <= budget:
                 return bigger
         return None
@@ -138,7 +138,15 @@ class Grower:
     def _with_best(self, node: Node) -> Node:
         options = self._options(node) if isinstance(node, Leaf) else ()
         best = max(options, key=lambda option: option.gain, default=None)
-        return node if best is None else built(node, best)
+        return node if best is None else self._built(node, best)
+
+    def _built(self, old: Node, new: Node | Option) -> Node:
+        if not isinstance(new, Option):
+            return new
+        place = (old.state.path, new)
+        if place not in self.expanded:
+            self.expanded[place] = built(old, new)
+        return self.expanded[place]
 
 
 def _extra(old: Node, new: Node) -> int:

@@ -156,12 +156,13 @@ def ask(problem: Problem, state: State, test: int, groups: tuple[tuple[Outcomes,
 
 
 def run_then(problem: Problem, state: State, repairs: tuple[int, ...], then: Node) -> Node:
-    """Repairs and then a node that stands already; a following run of a leaf or run is joined on."""
+    """Repairs and then a node that stands already; where only repairs follow, the best run is
+    chosen afresh."""
     if not repairs:
         return then
     spent, _ = run_spent(problem, state, repairs)
     if isinstance(then, Leaf):
-        return Leaf(problem, state, (*repairs, *then.run), spent + then.cost)
+        return leaf(problem, state)
     if isinstance(then, Run):
         return Run(problem, state, (*repairs, *then.repairs), then.then, spent + then.cost)
     return Run(problem, state, repairs, then, spent + then.cost)
