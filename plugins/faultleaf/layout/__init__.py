@@ -7,6 +7,7 @@ Each arrow is a pure function. Font files are read elsewhere; here a font is its
 
 from .chart import Chart, ChartBox, ChartError, ChartExit, Flow, Symbol, reading_order
 from .fit import DoesNotFit, Frame, lay_out
+from .label import label_plan
 from .metrics import Face, FontMetrics, clean_text
 from .outline import OutlineExit, OutlineStep, outline
 from .shapes import Connector, Line, PlacedChart, PlacedSymbol, Rect, TextLine, Unit, UnitExit
@@ -35,6 +36,7 @@ __all__ = [
     "UnitExit",
     "clean_text",
     "draw_svg",
+    "label_plan",
     "lay_out",
     "outline",
     "reading_order",

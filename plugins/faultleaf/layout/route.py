@@ -17,7 +17,7 @@ from .shapes import Connector, Line, Point, Rect, Unit, UnitExit
 from .style import Style, circle_for
 
 FAR_MM = 120.0  # a longer line is harder to follow than a number is to find
-CLIMB_MM = 12.0  # the flow goes down; only a slight rise is bearable
+CLIMB_MM = 45.0  # the flow goes down; a short rise is bearable
 
 
 @dataclass(frozen=True)
