@@ -8,6 +8,9 @@ from typing import Literal
 Severity = Literal["mistake", "warning"]
 Loc = tuple[str | int, ...]
 
+LONGEST_QUOTE = 80
+"""Characters of an author's text that a message repeats."""
+
 
 @dataclass(frozen=True, order=True)
 class Mistake:
@@ -59,6 +62,16 @@ class Origin:
         """A mistake at this field of this file."""
         dotted = ".".join(str(part) for part in loc)
         return Mistake(self.path, self.line_of(loc), dotted, message, hint, code, severity)
+
+
+def quoted(text: str) -> str:
+    """An author's own text in a message: on one line, cut short, in quotes.
+
+    >>> quoted("two\\nlines")
+    "'two lines'"
+    """
+    line = " ".join(text.split())
+    return f"'{line}'" if len(line) <= LONGEST_QUOTE else f"'{line[: LONGEST_QUOTE - 1]}…'"
 
 
 def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:

@@ -103,6 +103,12 @@ def _keyed(
         yield Reference((*loc, field, target), kind, target, outcomes)
 
 
+def basis_reference(loc: Loc, basis: str | None) -> Reference | None:
+    """What a basis names, where it is `source ID` or `worksheet ID`."""
+    kind, _, target = (basis or "").partition(" ")
+    return Reference(loc, kind, target) if kind in ("source", "worksheet") else None
+
+
 class Numbered(Card):
     """A card with numbers in it, which must say where they come from."""
 
@@ -113,9 +119,8 @@ class Numbered(Card):
         yield from super().references()
         bases: dict[Loc, str] = {("basis_of", field): text for field, text in self.basis_of.items()}
         for loc, text in {("basis",): self.basis or "", **bases}.items():
-            kind, _, target = text.partition(" ")
-            if kind in ("source", "worksheet"):
-                yield Reference(loc, kind, target)
+            if reference := basis_reference(loc, text):
+                yield reference
 
 
 class FirstCheck(Model):

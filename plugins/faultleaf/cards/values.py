@@ -5,6 +5,7 @@ Each type also says how it looks in the JSON Schema that editors read.
 """
 
 import datetime as dt
+import itertools
 import math
 import re
 from collections.abc import Mapping
@@ -14,14 +15,18 @@ from pydantic import BeforeValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from faultleaf.cards import vocabulary as words
-from faultleaf.cards.mistakes import did_you_mean
+from faultleaf.cards.mistakes import did_you_mean, quoted
 
 LONGEST_LINE: Final = 300
+LONGEST_DURATION: Final = 100 * 366 * 1440.0
+"""Minutes. Beyond it dates cannot be reckoned with, and a digit was typed too often."""
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DURATION = re.compile(r"(\d+(?:\.\d+)?)\s*([a-z]+)")
 _MINUTES: Final = {
     "min": 1.0, "mins": 1.0, "minute": 1.0, "minutes": 1.0, "h": 60.0, "hour": 60.0, "hours": 60.0,
     "day": 1440.0, "days": 1440.0, "week": 10080.0, "weeks": 10080.0,
 }  # fmt: skip
+_ENDLESS: Final = {"inf": math.inf, "-inf": -math.inf}
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -38,7 +43,7 @@ def _text(raw: Any, what: str) -> str:
 
 
 def parse_line(raw: Any) -> str:
-    """One line of readable text, white space folded; mistakes: empty, too long, control characters."""
+    """One line of readable text, white space folded; mistakes: empty, too long, control characters, HTML."""
     text = " ".join(_text(raw, "a line of text").split())
     if not text:
         refuse("empty", "expected a line of text, found nothing")
@@ -46,6 +51,8 @@ def parse_line(raw: Any) -> str:
         refuse("too-long", f"a line of at most {LONGEST_LINE} characters is expected, this has {len(text)}")
     if any(not char.isprintable() for char in text):
         refuse("control-character", "the text holds an invisible control character", "Type the line again.")
+    if any(before == "<" and (after.isalpha() or after in "/!?") for before, after in itertools.pairwise(text)):
+        refuse("html-in-card", "HTML is not allowed in a field", "Write '< 5' with a blank where 'less than' is meant.")
     return text
 
 
@@ -53,7 +60,7 @@ def parse_slug(raw: Any) -> str:
     """An id: lower-case letters, digits and single hyphens."""
     text = _text(raw, "an id")
     if not _SLUG.fullmatch(text):
-        refuse("bad-id", f"'{text}' is not an id", "Use lower-case letters, digits and single hyphens.")
+        refuse("bad-id", f"{quoted(text)} is not an id", "Use lower-case letters, digits and single hyphens.")
     return text
 
 
@@ -63,9 +70,9 @@ def parse_number(raw: Any) -> float:
     try:
         number = float(text)
     except ValueError:
-        refuse("not-a-number", f"'{text}' is not a number")
+        refuse("not-a-number", f"{quoted(text)} is not a number")
     if not math.isfinite(number):
-        refuse("not-a-number", f"'{text}' is not a finite number")
+        refuse("not-a-number", f"{quoted(text)} is not a finite number")
     return number
 
 
@@ -76,7 +83,7 @@ def _number_or_word(raw: Any, scale: Mapping[str, float], what: str) -> float:
     try:
         return parse_number(text)
     except PydanticCustomError:
-        message = f"'{text}' is neither a number nor a word for {what}"
+        message = f"{quoted(text)} is neither a number nor a word for {what}"
         refuse("unknown-word", message, did_you_mean(text, scale))
 
 
@@ -110,20 +117,23 @@ def parse_minutes(raw: Any) -> float:
     example = "Write it with a unit, for example '5 min', '4 h' or '7 days'."
     parts = _DURATION.findall(text)
     if not parts and re.fullmatch(r"\d+(\.\d+)?", text):
-        refuse("unit-missing", f"the duration '{text}' has no unit", example)
+        refuse("unit-missing", f"the duration {quoted(text)} has no unit", example)
     if not parts or _DURATION.sub("", text).strip():
-        refuse("bad-duration", f"'{text}' is not a duration", example)
+        refuse("bad-duration", f"{quoted(text)} is not a duration", example)
     for _, unit in parts:
         if unit not in _MINUTES:
-            refuse("unknown-unit", f"'{unit}' is not a unit of time", did_you_mean(unit, _MINUTES, example))
-    return sum(float(number) * _MINUTES[unit] for number, unit in parts)
+            refuse("unknown-unit", f"{quoted(unit)} is not a unit of time", did_you_mean(unit, _MINUTES, example))
+    minutes = sum(float(number) * _MINUTES[unit] for number, unit in parts)
+    if minutes > LONGEST_DURATION:
+        refuse("out-of-range", f"{quoted(text)} is longer than a hundred years", example)
+    return minutes
 
 
 def parse_truth(raw: Any) -> bool:
     """`yes` or `true`, `no` or `false`."""
     text = _text(raw, "yes or no").lower()
     if text not in ("yes", "true", "no", "false"):
-        refuse("wrong-type", f"expected yes or no, found '{text}'")
+        refuse("wrong-type", f"expected yes or no, found {quoted(text)}")
     return text in ("yes", "true")
 
 
@@ -131,16 +141,17 @@ def parse_date(raw: Any) -> dt.date:
     """A calendar date, written 2026-11-25 (ISO 8601)."""
     text = _text(raw, "a date")
     try:
-        return dt.date.fromisoformat(text)
+        # Python also reads 20261125 and 2026-W48-3, which readers do not.
+        return dt.datetime.strptime(text if _DATE.fullmatch(text) else "", "%Y-%m-%d").date()
     except ValueError:
-        refuse("bad-date", f"'{text}' is not a date", "Write it as year-month-day, for example 2026-11-25.")
+        refuse("bad-date", f"{quoted(text)} is not a date", "Write it as year-month-day, for example 2026-11-25.")
 
 
 def parse_year(raw: Any) -> int:
     """A year of four digits."""
     text = _text(raw, "a year")
     if not re.fullmatch(r"[12]\d{3}", text):
-        refuse("bad-date", f"'{text}' is not a year of four digits")
+        refuse("bad-date", f"{quoted(text)} is not a year of four digits")
     return int(text)
 
 
@@ -152,20 +163,29 @@ def parse_choices(raw: Any) -> tuple[str, ...]:
     return tuple(parse_slug(item) for item in items)
 
 
+def spell_out_shown(raw: Any) -> Mapping[Any, Any]:
+    """What a fault shows at one test as outcome → strength, both still as written.
+
+    >>> spell_out_shown("rises, nearly-always"), spell_out_shown("steady")
+    ({'rises': 'nearly-always'}, {'steady': 'usually'})
+    """
+    if isinstance(raw, Mapping):
+        if not raw:
+            refuse("empty", "expected an outcome, found an empty mapping")
+        return raw
+    outcome, comma, strength = _text(raw, "an outcome, with its strength after a comma").partition(",")
+    if comma and not strength.strip():
+        refuse("empty", "a strength is expected after the comma", did_you_mean("", words.PROBABILITY_WORDS))
+    return {outcome.strip(): strength.strip() if comma else words.BARE_OUTCOME}
+
+
 def parse_shown(raw: Any) -> dict[str, float]:
     """What a fault shows at one test: `rises`, `rises, often`, or a mapping of outcomes to strengths.
 
     >>> parse_shown("rises, nearly-always")
     {'rises': 0.95}
     """
-    if isinstance(raw, Mapping):
-        if not raw:
-            refuse("empty", "expected an outcome, found an empty mapping")
-        return {parse_slug(outcome): parse_probability(strength) for outcome, strength in raw.items()}
-    outcome, comma, strength = _text(raw, "an outcome, with its strength after a comma").partition(",")
-    if comma and not strength.strip():
-        refuse("empty", "a strength is expected after the comma", did_you_mean("", words.PROBABILITY_WORDS))
-    return {parse_slug(outcome): parse_probability(strength.strip() if comma else words.BARE_OUTCOME)}
+    return {parse_slug(name): parse_probability(strength) for name, strength in spell_out_shown(raw).items()}
 
 
 def parse_otherwise(raw: Any) -> dict[str, float] | str:
@@ -181,22 +201,21 @@ def parse_basis(raw: Any) -> str:
     known = "Write 'judgement', '12 of 57 jobs', 'source ID' or 'worksheet ID'."
     if counted := re.fullmatch(r"(\d+) of (\d+) jobs", text):
         if int(counted[1]) > int(counted[2]) or counted[2] == "0":
-            refuse("out-of-range", f"'{text}' counts more than there are", known)
+            refuse("out-of-range", f"{quoted(text)} counts more than there are", known)
     elif text != "judgement" and not re.fullmatch(r"(source|worksheet) " + _SLUG.pattern, text):
-        refuse("bad-basis", f"'{text}' does not say where the numbers come from", known)
+        refuse("bad-basis", f"{quoted(text)} does not say where the numbers come from", known)
     return text
+
+
+def _end_of_limits(raw: Any) -> str:
+    return _text(raw, "a number")
 
 
 def parse_limits(raw: Any) -> tuple[float, float]:
     """A half-open interval [low, high) of a reading; `inf` and `-inf` are allowed."""
     if not isinstance(raw, list | tuple) or len(raw) != 2:
         refuse("bad-limits", "expected two numbers in brackets", "For example [0, 5000] or [5000, inf].")
-    low, high = (
-        math.copysign(math.inf, -1 if str(end).startswith("-") else 1)
-        if str(end).strip().lstrip("-") == "inf"
-        else parse_number(end)
-        for end in raw
-    )
+    low, high = (_ENDLESS[end] if end in _ENDLESS else parse_number(end) for end in map(_end_of_limits, raw))
     if not low < high:
         refuse("bad-limits", f"the lower limit {low:g} is not below the upper limit {high:g}")
     return low, high
@@ -208,7 +227,7 @@ def _word_of(what: str, choices: tuple[str, ...]) -> BeforeValidator:
     def parse(raw: Any) -> str:
         text = _text(raw, what)
         if text not in choices:
-            refuse("unknown-word", f"'{text}' is not {what}", did_you_mean(text, choices))
+            refuse("unknown-word", f"{quoted(text)} is not {what}", did_you_mean(text, choices))
         return text
 
     return BeforeValidator(parse)
@@ -247,8 +266,8 @@ Choices = Annotated[
     _schema("One name or a list", anyOf=[_SLUG_SCHEMA, {"type": "array", "items": _SLUG_SCHEMA}]),
 ]
 Shown = Annotated[
-    Mapping[str, float],
-    BeforeValidator(parse_shown),
+    Mapping[Slug, Probability],
+    BeforeValidator(spell_out_shown),
     _schema(
         "An outcome, its strength after a comma; or outcomes with their strengths",
         "rises, nearly-always",

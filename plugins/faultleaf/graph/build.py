@@ -41,11 +41,8 @@ def symptom_graph(graph: "nx.DiGraph[Node]", symptom: str) -> "nx.DiGraph[Node]"
     """
     root = node("symptom", symptom)
     causes = set(graph.successors(root))
-    behind = {
-        reached
-        for cause in causes
-        for reached in nx.descendants(relation_graph(graph, "comes from"), cause)
-    }
+    causal = relation_graph(graph, "comes from")
+    behind = {reached for cause in causes for reached in nx.descendants(causal, cause)}
     near = {target for cause in causes for target in graph.successors(cause)}
     kept = {root} | causes | behind | near
     part: nx.DiGraph[Node] = nx.DiGraph()

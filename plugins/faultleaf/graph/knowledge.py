@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 
 import networkx as nx
 
-from faultleaf.cards import Fault, Library, Mistake, Symptom, Test, outcome_rates
+from faultleaf.cards import Fault, Library, Mistake, Symptom, Test, otherwise_rates, outcome_rates
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
 
@@ -71,21 +71,34 @@ def _warn(library: Library, card: Card, loc: Loc, code: str, message: str, hint:
 
 
 def _cycles(library: Library, kind: str, field: str, arrows: Mapping[str, set[str]]) -> Iterator[Mistake]:
+    """One mistake for each tangle: a real way round in it, shown from the first of its cards by id."""
     graph = nx.DiGraph([(a, b) for a in sorted(arrows) for b in sorted(arrows[a])])
-    for cycle in sorted(sorted(part) for part in nx.strongly_connected_components(graph)):
-        first = cycle[0]
-        if len(cycle) > 1 or graph.has_edge(first, first):
-            message = f"these {kind}s go round in a circle: {' → '.join([*cycle, first])}"
-            origin = library.origins[(kind, first)]
+    for tangle in sorted(sorted(part) for part in nx.strongly_connected_components(graph)):
+        if len(tangle) > 1 or graph.has_edge(tangle[0], tangle[0]):
+            round_trip = _way_round(graph, tangle)
+            message = f"these {kind}s go round in a circle: {' → '.join([*round_trip, round_trip[0]])}"
+            origin = library.origins[(kind, round_trip[0])]
             yield origin.mistake((field,), "cycle", message, "Take one of the links out.")
 
 
+def _way_round(graph: "nx.DiGraph[str]", tangle: list[str]) -> list[str]:
+    """The shortest way from the first node of a tangle back to itself, without the return."""
+    first = tangle[0]
+    ways = [nx.shortest_path(graph, after, first) for after in sorted(graph.successors(first)) if after in tangle]
+    return [first, *min(ways, key=lambda way: (len(way), way))[:-1]]
+
+
 def _contradictions(library: Library) -> Iterator[Mistake]:
+    """Needs that nobody can meet: forbidden by the same card, or of a test that this equipment rules out."""
     for test in library.tests.values():
+        origin = library.origins[("test", test.id)]
         for other, outcomes in test.needs.items():
             if set(outcomes) <= set(test.never_when.get(other, ())):
                 message = f"'{other}' is needed with an outcome under which this test must not be done"
-                yield library.origins[("test", test.id)].mistake(("needs", other), "unmeetable-need", message)
+                yield origin.mistake(("needs", other), "unmeetable-need", message)
+            elif other in library.tests and not _can_meet(test.found_on, library.tests[other].found_on):
+                message = f"'{other}' is needed, and no system has the equipment for both tests"
+                yield origin.mistake(("needs", other), "unmeetable-need", message)
 
 
 def _unconfirmed(library: Library) -> Iterator[Mistake]:
@@ -98,24 +111,23 @@ def _unconfirmed(library: Library) -> Iterator[Mistake]:
 
 def _confirms(library: Library, test: Test, fault: Fault) -> bool:
     """Whether some outcome is CONFIRMING times likelier than on average over the other candidates."""
-    others = [f for f in library.faults.values() if f.id != fault.id and set(f.symptoms) & set(fault.symptoms)]
-    weights = [f.how_common for f in others]
+    others = [f for f in library.faults.values() if f.id != fault.id and _are_rivals(f, fault)]
     own = outcome_rates(test, fault.shows.get(test.id))
-    rows = [outcome_rates(test, f.shows.get(test.id)) for f in others]
-    if not rows:
-        return max(own.values()) > 1 / len(own)
-    for outcome, rate in own.items():
-        rest = sum(w * row[outcome] for w, row in zip(weights, rows, strict=True)) / sum(weights)
-        if rate >= CONFIRMING * rest:
-            return True
-    return False
+    # Alone, its rival is the unlisted cause, which takes `otherwise`.
+    rows = [(f.how_common, outcome_rates(test, f.shows.get(test.id))) for f in others] or [(1.0, otherwise_rates(test))]
+    total = sum(weight for weight, _ in rows)
+    rest = {outcome: sum(weight * row[outcome] for weight, row in rows) / total for outcome in own}
+    return any(rate > 0 and rate >= CONFIRMING * rest[outcome] for outcome, rate in own.items())
+
+
+def _are_rivals(one: Fault, other: Fault) -> bool:
+    """Whether both may lie behind one call: a symptom in common, on a system that can have either."""
+    return bool(set(one.symptoms) & set(other.symptoms)) and _can_meet(one.found_on, other.found_on)
 
 
 def _not_told_apart(library: Library) -> Iterator[Mistake]:
     for one, other in itertools.combinations(library.faults.values(), 2):
-        if not set(one.symptoms) & set(other.symptoms):
-            continue
-        if not _can_meet(one.found_on, other.found_on) or _same_repair(one, other):
+        if not _are_rivals(one, other) or _same_repair(one, other):
             continue
         tests = usable_tests(library, one, other)
         if not any(total_variation(test, one, other) > TOLD_APART for test in tests):
@@ -125,6 +137,9 @@ def _not_told_apart(library: Library) -> Iterator[Mistake]:
 
 
 def _same_repair(one: Fault, other: Fault) -> bool:
+    """Whether telling them apart would change nothing: one repair mends both, or both are handed on."""
+    if not one.all_repairs and not other.all_repairs:
+        return True
     return any(other.id in r.also_fixes for r in one.all_repairs) or any(
         one.id in r.also_fixes for r in other.all_repairs
     )
@@ -133,7 +148,9 @@ def _same_repair(one: Fault, other: Fault) -> bool:
 def _unused_tests(library: Library) -> Iterator[Mistake]:
     used = {name for fault in library.faults.values() for name in fault.shows}
     used |= {check.test for symptom in library.symptoms.values() for check in symptom.first}
-    used |= {name for test in library.tests.values() for name in test.needs}
+    used |= {name for test in library.tests.values() for name in (*test.needs, *test.never_when)}
+    repairs = [repair for fault in library.faults.values() for repair in fault.all_repairs]
+    used |= {name for repair in repairs for name in (*repair.needs, *repair.never_when, *repair.restore)}
     for test in library.tests.values():
         if test.id not in used:
             yield _warn(library, test, (), "unused-test", "no fault, symptom or test names this test", "")
@@ -142,7 +159,7 @@ def _unused_tests(library: Library) -> Iterator[Mistake]:
 def _lonely_symptoms(library: Library) -> Iterator[Mistake]:
     for symptom in library.symptoms.values():
         count = len(list(library.candidates(symptom.id)))
-        if count < 2:
+        if count < 2 and not symptom.emergency:  # no plan is computed in an emergency
             message = f"this symptom has {'one candidate' if count else 'no candidate'}"
             yield _warn(library, symptom, (), "few-candidates", message, "Write the faults that show as it.")
 
@@ -152,6 +169,7 @@ def _unguarded(library: Library) -> Iterator[Mistake]:
     guarded += [(fault, fault.all_cautions) for fault in library.faults.values()]
     for card, named in guarded:
         text = " ".join(part.text for part in card.body.sections if part.title in ("Steps", "Repair")).lower()
+        text = f" {' '.join(text.split())}"
         word = next((word for word in HAZARDOUS_WORDS if f" {word}" in text), None)
         if word and not named:
             message = f"a step speaks of '{word}', and the card names no caution"
@@ -163,6 +181,10 @@ def _without_basis(library: Library) -> Iterator[Mistake]:
         if isinstance(card, Numbered) and card.basis is None:
             message = "this card's numbers do not say where they come from"
             yield _warn(library, card, (), "no-provenance", message, "Write 'basis: judgement', or better.")
+    for name, feature in library.equipment.items():
+        if feature.basis is None:
+            message, hint = "these shares do not say where they come from", "Write 'basis: judgement', or better."
+            yield library.origins[("equipment", name)].mistake((name,), "no-provenance", message, hint, "warning")
 
 
 def _reversals(library: Library) -> Iterator[Mistake]:
@@ -193,7 +215,7 @@ def _without_steps(library: Library) -> Iterator[Mistake]:
 def _overdue(library: Library, as_of: dt.date) -> Iterator[Mistake]:
     every = dt.timedelta(minutes=library.site.review_every)
     for card in library.cards.values():
-        if card.reviewed and card.reviewed + every < as_of:
+        if card.reviewed and as_of - card.reviewed > every:
             message = f"last reviewed on {card.reviewed}, overdue on {as_of}"
             yield _warn(library, card, ("reviewed",), "review-overdue", message, "Read it again and set the date.")
 

@@ -19,6 +19,7 @@ from faultleaf.cards import (
     Source,
     did_you_mean,
 )
+from faultleaf.cards.mistakes import quoted
 from faultleaf.cards.models import Picture
 from faultleaf.cards.values import parse_slug
 from faultleaf.intake.body import find_links, html_mistakes, link_mistake, split_sections
@@ -28,6 +29,9 @@ from faultleaf.intake.validate import validate
 
 FOLDERS: Mapping[str, type[Card]] = {card_type.folder: card_type for card_type in CARD_TYPES}
 SETTINGS = ("equipment", "sources", "site")
+SETTINGS_FILES = tuple(f"{name}.yml" for name in SETTINGS)
+PICTURE_ENDS = (".jpg", ".jpeg", ".png", ".svg")
+CARD_LIKE_ENDS = (".md", ".markdown", ".mdown", ".yml", ".yaml")
 
 
 @dataclass(frozen=True)
@@ -40,10 +44,15 @@ class Layer:
 
 @dataclass(frozen=True)
 class Intake:
-    """What was read: the library where there is no mistake, and the mistakes, sorted."""
+    """What was read: the library where there is no mistake, and the mistakes, sorted.
+
+    `readable` holds the cards that could be read even where there are mistakes, so that more can be
+    checked in the same run; its references need not lead anywhere.
+    """
 
     library: Library | None
     mistakes: tuple[Mistake, ...]
+    readable: Library = field(default_factory=Library)
 
 
 @dataclass
@@ -58,6 +67,10 @@ class _Gathering:
     site: dict[str, Any] = field(default_factory=dict)
     bodies: list[tuple[str, Parsed]] = field(default_factory=list)
     mistakes: list[Mistake] = field(default_factory=list)
+
+    def ids(self, kind: str) -> set[str]:
+        """The ids of this kind, those of cards that could not be read included."""
+        return {name for found, name in self.names if found == kind}
 
 
 def read_library(layers: Sequence[Layer]) -> Intake:
@@ -75,20 +88,22 @@ def read_library(layers: Sequence[Layer]) -> Intake:
         for card_type in CARD_TYPES:
             _read_kind(layer, card_type, got)
         got.mistakes += _folder_mistakes(layer)
-    site, site_mistakes = validate(SiteValues, got.site, got.origins.get(("file", "site"), Origin("site.yml")))
+    site, _ = validate(SiteValues, got.site, Origin("site.yml"))
     library = Library(
         dict(sorted(got.cards.items())), got.equipment, dict(sorted(got.sources.items())),
         site or SiteValues(), got.origins,
     )  # fmt: skip
-    known = Known(set(got.names), set(got.equipment), set(got.sources))
-    mistakes = [*got.mistakes, *site_mistakes, *check_references(library, known), *_link_mistakes(layers, got)]
-    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))))
+    known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
+    mistakes = [*got.mistakes, *check_references(library, known), *_link_mistakes(got, library)]
+    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
 
 
 def _read_kind(layer: Layer, card_type: type[Card], got: _Gathering) -> None:
     folder = layer.root / card_type.folder
     for path in sorted(folder.rglob("*.md")) if folder.is_dir() else ():
-        shown = f"{layer.shown}/{path.relative_to(layer.root).as_posix()}"
+        if path.name.startswith("."):
+            continue  # an editor's or a file manager's own
+        shown = _shown(layer, path)
         try:
             _read_card(layer, card_type, path, shown, got)
         except Unreadable as error:
@@ -96,37 +111,64 @@ def _read_kind(layer: Layer, card_type: type[Card], got: _Gathering) -> None:
             got.mistakes.append(error.mistake)
 
 
+def _shown(layer: Layer, path: Path) -> str:
+    """The path as people read it; bytes of a name that are no text are shown as question marks."""
+    below = path.relative_to(layer.root).as_posix()
+    return f"{layer.shown}/{below.encode('utf-8', 'replace').decode('utf-8')}"
+
+
 def _read_card(layer: Layer, card_type: type[Card], path: Path, shown: str, got: _Gathering) -> None:
     key = (card_type.kind, path.stem)
-    if key in got.names:
-        message = f"the id '{path.stem}' is taken by {got.names[key]}"
-        raise Unreadable(Mistake(shown, 1, "", message, "Rename one of the files.", "duplicate-id"))
-    got.names[key] = shown
+    _take_name(key, shown, got)
     _check_name(path, shown)
     parsed = parse_card(shown, _read_bytes(layer, path, shown))
-    origin = Origin(shown, parsed.lines)
-    got.mistakes += html_mistakes(shown, parsed.body, parsed.body_line)
+    got.mistakes += [*parsed.mistakes, *html_mistakes(shown, parsed.body, parsed.body_line)]
     got.bodies.append((card_type.folder, parsed))
+    if parsed.data is None:
+        return
+    origin = Origin(shown, parsed.lines)
     body = split_sections(parsed.body, parsed.body_line)
     card, mistakes = validate(card_type, parsed.data, origin, filled={"id": path.stem, "body": body})
     got.mistakes += mistakes
     if card is not None:
         got.cards[key], got.origins[key] = card, origin
         if isinstance(card, Picture):
-            got.mistakes += _picture_mistakes(path.parent, card, origin)
+            got.mistakes += _picture_mistakes(layer, path.parent, card, origin)
+
+
+def _take_name(key: CardKey, shown: str, got: _Gathering, line: int = 1, loc: str = "") -> None:
+    if key in got.names:
+        message = f"the id '{key[1]}' is taken by {got.names[key]}"
+        raise Unreadable(Mistake(shown, line, loc, message, "Rename one of them.", "duplicate-id"))
+    got.names[key] = shown
 
 
 def _check_name(path: Path, shown: str) -> None:
+    if wrong := _name_mistake(path.stem):
+        message, hint = f"the file name is the card's id, and {wrong[0]}", wrong[1]
+        raise Unreadable(Mistake(shown, 1, "", message, hint, "bad-id"))
+    if path.stem == "index":
+        message = "the id 'index' is kept for the folder's own page"
+        raise Unreadable(Mistake(shown, 1, "", message, "Give the card another name.", "bad-id"))
+
+
+def _name_mistake(name: str) -> tuple[str, str] | None:
+    """What is wrong with an id, and a hint; None where nothing is."""
     try:
-        parse_slug(path.stem)
+        parse_slug(name.encode("utf-8", "replace").decode("utf-8"))
     except PydanticCustomError as error:
         context = error.context or {}
-        message = f"the file name is the card's id, and {context['message']}"
-        raise Unreadable(Mistake(shown, 1, "", message, str(context["hint"]), "bad-id")) from None
+        return str(context["message"]), str(context["hint"])
+    return None
+
+
+def _is_inside(layer: Layer, path: Path) -> bool:
+    return path.resolve().is_relative_to(layer.root.resolve())
 
 
 def _read_bytes(layer: Layer, path: Path, shown: str) -> bytes:
-    if not path.resolve().is_relative_to(layer.root.resolve()):
+    """The file's bytes; raises Unreadable where it lies elsewhere or the system will not give it."""
+    if not _is_inside(layer, path):
         hint = "Put the file itself there."
         raise Unreadable(Mistake(shown, 1, "", "the file lies outside the content folder", hint, "path-outside"))
     try:
@@ -135,68 +177,104 @@ def _read_bytes(layer: Layer, path: Path, shown: str) -> bytes:
         raise Unreadable(Mistake(shown, 1, "", f"cannot be read: {error.strerror}", "", "unreadable")) from None
 
 
-def _picture_mistakes(folder: Path, picture: Picture, origin: Origin) -> Iterator[Mistake]:
+def _picture_mistakes(layer: Layer, folder: Path, picture: Picture, origin: Origin) -> Iterator[Mistake]:
+    path, loc, name = folder / picture.file, ("file",), quoted(picture.file)
     if "/" in picture.file or "\\" in picture.file or picture.file.startswith(".."):
         hint = "Give the bare name of a file in pictures/."
-        yield origin.mistake(("file",), "path-outside", f"'{picture.file}' leads out of its folder", hint)
-    elif not (folder / picture.file).is_file():
-        names = [path.name for path in folder.iterdir() if path.suffix != ".md"]
-        hint = did_you_mean(picture.file, names)
-        yield origin.mistake(("file",), "missing-file", f"there is no file '{picture.file}'", hint)
+        yield origin.mistake(loc, "path-outside", f"{name} leads out of its folder", hint)
+    elif picture.file not in (names := sorted(each.name for each in folder.iterdir() if each.is_file())):
+        pictures = [each for each in names if each.endswith(PICTURE_ENDS)]
+        hint = did_you_mean(picture.file, pictures)
+        yield origin.mistake(loc, "missing-file", f"there is no file {name}", hint)
+    elif not picture.file.endswith(PICTURE_ENDS):
+        hint = f"Pictures end in {', '.join(PICTURE_ENDS)}."
+        yield origin.mistake(loc, "not-a-picture", f"{name} is not a picture", hint)
+    elif not _is_inside(layer, path):
+        hint = "Put the file itself there."
+        yield origin.mistake(loc, "path-outside", f"the file {name} lies outside the content folder", hint)
 
 
 def _read_settings(layer: Layer, got: _Gathering) -> None:
+    """Take in equipment.yml, sources.yml and site.yml of one layer, where it has them."""
     for name in SETTINGS:
         path = layer.root / f"{name}.yml"
         if not path.is_file():
             continue
-        shown = f"{layer.shown}/{name}.yml"
+        shown = _shown(layer, path)
         try:
             parsed = parse_yaml_file(shown, _read_bytes(layer, path, shown))
         except Unreadable as error:
             got.mistakes.append(error.mistake)
             continue
-        origin = Origin(shown, parsed.lines)
+        got.mistakes += parsed.mistakes
         if name == "site":
-            got.site.update(parsed.data)
-            got.origins[("file", "site")] = origin
+            _read_site(parsed, got)
         elif name == "equipment":
-            got.mistakes += _read_entries(Feature, parsed, origin, got.equipment)
-            got.origins[("file", "equipment")] = origin
+            _read_entries("equipment", Feature, parsed, got, got.equipment)
         else:
-            got.mistakes += _read_entries(Source, parsed, origin, got.sources)
+            _read_entries("source", Source, parsed, got, got.sources)
 
 
-def _read_entries(model: type[Any], parsed: Parsed, origin: Origin, into: dict[str, Any]) -> list[Mistake]:
-    mistakes: list[Mistake] = []
-    for name, data in parsed.data.items():
+def _read_site(parsed: Parsed, got: _Gathering) -> None:
+    """Each layer's values are judged by themselves, so that a mistake is shown in the file that has it."""
+    data = parsed.data or {}
+    site, mistakes = validate(SiteValues, data, Origin(parsed.path, parsed.lines))
+    got.mistakes += mistakes
+    if site is not None:
+        got.site.update(data)
+
+
+def _read_entries(kind: str, model: type[Any], parsed: Parsed, got: _Gathering, into: dict[str, Any]) -> None:
+    origin = Origin(parsed.path, parsed.lines)
+    for name, data in (parsed.data or {}).items():
+        try:
+            _take_name((kind, name), parsed.path, got, origin.line_of((name,)), name)
+        except Unreadable as error:
+            got.mistakes.append(error.mistake)
+            continue
+        got.origins[(kind, name)] = origin
+        if wrong := _name_mistake(name):
+            got.mistakes.append(origin.mistake((name,), "bad-id", *wrong))
         if not isinstance(data, dict):
-            mistakes.append(origin.mistake((name,), "wrong-type", "expected a mapping of fields"))
+            got.mistakes.append(origin.mistake((name,), "wrong-type", "expected a mapping of fields"))
             continue
         entry, found = validate(model, data, origin, (name,), {"id": name})
-        mistakes += found
+        got.mistakes += found
         if entry is not None:
             into[name] = entry
-    return mistakes
 
 
-def _link_mistakes(layers: Sequence[Layer], got: _Gathering) -> Iterator[Mistake]:
-    files = frozenset(
-        path.relative_to(layer.root).as_posix()
-        for layer in layers
-        if layer.root.is_dir()
-        for path in layer.root.rglob("*.md")
-    )
+def _link_mistakes(got: _Gathering, library: Library) -> Iterator[Mistake]:
+    folder_of = {card_type.kind: card_type.folder for card_type in CARD_TYPES}
+    files = frozenset(f"{folder_of[kind]}/{name}.md" for kind, name in got.names if kind in folder_of)
+    renamed = {f"{folder_of[kind]}/{old}.md": today for (kind, old), today in library.renamed.items()}
     for folder, parsed in got.bodies:
-        for link in find_links(parsed.body, parsed.body_line):
-            if mistake := link_mistake(parsed.path, folder, link, files):
+        try:
+            links = find_links(parsed.body, parsed.body_line)
+        except RecursionError:
+            hint = "Write fewer lists and quotes inside one another."
+            message = "the text is nested too deep"
+            yield Mistake(parsed.path, parsed.body_line, "body", message, hint, "too-deep")
+            continue
+        for link in links:
+            if mistake := link_mistake(parsed.path, folder, link, files, renamed):
                 yield mistake
 
 
 def _folder_mistakes(layer: Layer) -> Iterator[Mistake]:
+    """Folders and files that look like ours under a slightly wrong name: nobody would read them."""
     for path in sorted(layer.root.iterdir()):
         if path.is_dir() and path.name not in FOLDERS:
             hint = did_you_mean(path.name, FOLDERS, " ")
             if hint.strip() and any(path.rglob("*.md")):
-                shown = f"{layer.shown}/{path.name}"
-                yield Mistake(shown, 1, "", f"'{path.name}' is not a folder of cards", hint, "unknown-folder")
+                message = f"{quoted(path.name)} is not a folder of cards"
+                yield Mistake(_shown(layer, path), 1, "", message, hint, "unknown-folder")
+        elif path.is_file() and path.suffix in (".yml", ".yaml") and path.name not in SETTINGS_FILES:
+            message = f"{quoted(path.name)} is not a file of settings"
+            hint = did_you_mean(path.name, SETTINGS_FILES)
+            yield Mistake(_shown(layer, path), 1, "", message, hint, "unknown-file")
+    for folder in FOLDERS:
+        for path in sorted((layer.root / folder).rglob("*")):
+            if path.suffix != ".md" and path.suffix.lower() in CARD_LIKE_ENDS and path.is_file():
+                message = f"{quoted(path.name)} is not read"
+                yield Mistake(_shown(layer, path), 1, "", message, "A card's file ends in '.md'.", "unknown-file")

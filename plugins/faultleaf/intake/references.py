@@ -4,11 +4,13 @@ import itertools
 import math
 from collections.abc import Iterator, Set
 from dataclasses import dataclass
+from functools import cached_property
 
 from faultleaf.cards import CardKey, Caution, Fault, Library, Mistake, Origin, Reference, Test, did_you_mean
 from faultleaf.cards.likelihood import SUM_TOLERANCE, sum_mistake
-from faultleaf.cards.mistakes import Loc
-from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom
+from faultleaf.cards.mistakes import Loc, quoted
+from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom, basis_reference
+from faultleaf.cards.urls import slug
 from faultleaf.intake.validate import field_names
 
 _KIND_OF_FOLDER = {card_type.folder: card_type.kind for card_type in CARD_TYPES}
@@ -24,11 +26,13 @@ class Known:
 
     def ids(self, kind: str) -> Set[str]:
         """The ids of one kind."""
-        if kind == "source":
-            return self.sources
-        if kind == "equipment":
-            return self.equipment
-        return {name for card_kind, name in self.cards if card_kind == kind}
+        return self._by_kind.get(kind, set())
+
+    @cached_property
+    def _by_kind(self) -> dict[str, Set[str]]:
+        kinds = {kind for kind, _ in self.cards}
+        cards = {kind: {name for of, name in self.cards if of == kind} for kind in sorted(kinds)}
+        return {**cards, "source": self.sources, "equipment": self.equipment}
 
 
 def check_references(library: Library, known: Known) -> list[Mistake]:
@@ -40,7 +44,15 @@ def check_references(library: Library, known: Known) -> list[Mistake]:
             mistakes += _check(library, known, origin, reference)
         for loc, code, message, hint in _own_mistakes(library, card):
             mistakes.append(origin.mistake(loc, code, message, hint))
+    for feature, reference in _feature_references(library):
+        mistakes += _check(library, known, library.origins[("equipment", feature)], reference)
     return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library)
+
+
+def _feature_references(library: Library) -> Iterator[tuple[str, Reference]]:
+    for name, feature in library.equipment.items():
+        if reference := basis_reference((name, "basis"), feature.basis):
+            yield name, reference
 
 
 def _check(library: Library, known: Known, origin: Origin, reference: Reference) -> Iterator[Mistake]:
@@ -50,13 +62,13 @@ def _check(library: Library, known: Known, origin: Origin, reference: Reference)
         kind = _KIND_OF_FOLDER.get(folder, "")
         if not kind:
             hint = did_you_mean(folder, _KIND_OF_FOLDER)
-            yield origin.mistake(loc, "unknown-kind", f"there is no folder '{folder}'", hint)
+            yield origin.mistake(loc, "unknown-kind", f"there is no folder {quoted(folder)}", hint)
             return
     if target not in known.ids(kind):
         word = "source in sources.yml" if kind == "source" else "feature" if kind == "equipment" else kind
         renamed = library.renamed.get((kind, target))
         near = f"It is called '{renamed}' now." if renamed else did_you_mean(target, known.ids(kind))
-        yield origin.mistake(loc, f"unknown-{kind}", f"there is no {word} '{target}'", near)
+        yield origin.mistake(loc, f"unknown-{kind}", f"there is no {word} {quoted(target)}", near)
         return
     yield from _check_outcomes(library, origin, Reference(loc, kind, target, reference.outcomes))
 
@@ -85,7 +97,7 @@ def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
         for field in card.basis_of:
             if field.split(".")[0] not in names:
                 hint = did_you_mean(field, names)
-                yield ("basis_of", field), "unknown-field", f"there is no field '{field}'", hint
+                yield ("basis_of", field), "unknown-field", f"there is no field {quoted(field)}", hint
     if isinstance(card, Test):
         yield from _test_mistakes(card)
     elif isinstance(card, Fault):
@@ -94,10 +106,24 @@ def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
             if test and set(shown) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), shown)):
                 yield ("shows", name), "bad-sum", wrong, ""
     elif isinstance(card, Symptom):
-        if card.unlisted >= 1:
-            yield ("unlisted",), "out-of-range", "the share of unlisted causes must be below 1", ""
+        yield from _symptom_mistakes(card)
     elif isinstance(card, Caution):
         yield from _caution_mistakes(card)
+
+
+def _symptom_mistakes(symptom: Symptom) -> Iterator[OwnMistake]:
+    if symptom.unlisted >= 1:
+        yield ("unlisted",), "out-of-range", "the share of unlisted causes must be below 1", ""
+    pages: dict[str, str] = {}
+    for name in symptom.variants:
+        page = slug(name)
+        if not page:
+            hint = "Use some plain letters or digits."
+            yield ("variants", name), "bad-variant", f"no address can be made of the name {quoted(name)}", hint
+        elif page in pages:
+            message = f"the name {quoted(name)} gives the same address as {quoted(pages[page])}"
+            yield ("variants", name), "bad-variant", message, "Rename one of them."
+        pages.setdefault(page, name)
 
 
 def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
@@ -120,6 +146,10 @@ def _limit_mistakes(test: Test) -> Iterator[OwnMistake]:
         yield loc, "bad-limits", f"limits and outcomes differ: {odd}", "Give every outcome one interval."
         return
     ordered = sorted(limits.items(), key=lambda item: item[1])
+    first, (lowest, _) = ordered[0]
+    if lowest not in (0, -math.inf):
+        # Nothing reads below 0 in most units; where it can, -inf says so.
+        yield (*loc, first), "bad-limits", f"readings below {lowest:g} have no outcome", "Begin with 0 or -inf."
     for (name, (_, high)), (following, (low, _)) in itertools.pairwise(ordered):
         if high != low:
             what = "leave a gap" if high < low else "overlap"
@@ -145,13 +175,12 @@ def _caution_mistakes(caution: Caution) -> Iterator[OwnMistake]:
 
 
 def _equipment_mistakes(library: Library) -> list[Mistake]:
-    origin = library.origins.get(("file", "equipment"), Origin("equipment.yml"))
     mistakes = []
     for name, feature in library.equipment.items():
         total = sum(value.share for value in feature.values.values())
         if abs(total - 1) > SUM_TOLERANCE:
             message = f"the shares add up to {total:g}, not to 1"
-            mistakes.append(origin.mistake((name, "values"), "bad-sum", message))
+            mistakes.append(library.origins[("equipment", name)].mistake((name, "values"), "bad-sum", message))
     return mistakes
 
 

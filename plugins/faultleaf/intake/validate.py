@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from faultleaf.cards.mistakes import Loc, Mistake, Origin, did_you_mean
+from faultleaf.cards.mistakes import Loc, Mistake, Origin, did_you_mean, quoted
 from faultleaf.cards.models import Model
 
 M = TypeVar("M", bound=Model)
@@ -56,7 +56,8 @@ def _translate(model: type[Model], origin: Origin, loc: Loc, detail: ErrorDetail
     if kind in ("too_short", "too_long"):
         limit = context.get("min_length", context.get("max_length"))
         bound = "at least" if kind == "too_short" else "at most"
-        return origin.mistake(place, "wrong-count", f"{bound} {limit} entries are expected")
+        noun = "entry is" if limit == 1 else "entries are"
+        return origin.mistake(place, "wrong-count", f"{bound} {limit} {noun} expected")
     if kind == "string_too_long":
         message = f"at most {context['max_length']} characters are expected"
         return origin.mistake(place, "too-long", message, "Say it shorter: it stands on a chart.")
@@ -66,7 +67,7 @@ def _translate(model: type[Model], origin: Origin, loc: Loc, detail: ErrorDetail
 def _unknown_field(model: type[BaseModel], origin: Origin, place: Loc) -> Mistake:
     names = field_names(model)
     hint = did_you_mean(str(place[-1]), names, f"Fields: {', '.join(names)}.")
-    return origin.mistake(place, "unknown-field", f"there is no field '{place[-1]}'", hint)
+    return origin.mistake(place, "unknown-field", f"there is no field {quoted(str(place[-1]))}", hint)
 
 
 def _model_at(model: type[BaseModel], loc: Loc) -> type[BaseModel]:

@@ -21,8 +21,7 @@ class Checked:
 def check_content(layers: Sequence[Layer], as_of: dt.date | None = None) -> Checked:
     """Everything that is wrong or weak in these folders; `as_of` also names overdue reviews."""
     intake = read_library(layers)
-    if intake.library is None:
-        return Checked(None, intake.mistakes, ())
-    mistakes = tuple(sorted(order_mistakes(intake.library)))
-    warnings = weak_spots(intake.library, as_of)
-    return Checked(None if mistakes else intake.library, mistakes, warnings)
+    mistakes = tuple(sorted({*intake.mistakes, *order_mistakes(intake.readable)}))
+    if mistakes or intake.library is None:
+        return Checked(None, mistakes, ())
+    return Checked(intake.library, (), weak_spots(intake.library, as_of))
