@@ -54,10 +54,7 @@ class Body:
 
 @dataclass(frozen=True)
 class Reference:
-    """A field that names another card: where it stands, what kind it names, which id.
-
-    For a test (or an equipment feature) `outcomes` are the outcomes (values) named with it.
-    """
+    """A field that names another card: its place, the kind, the id, the outcomes (or values) named with it."""
 
     loc: Loc
     kind: str
@@ -96,9 +93,7 @@ def _named(loc: Loc, kind: str, field: str, ids: tuple[str, ...]) -> Iterator[Re
         yield Reference((*loc, field, index), kind, target)
 
 
-def _keyed(
-    loc: Loc, kind: str, field: str, mapping: Mapping[str, tuple[str, ...]]
-) -> Iterator[Reference]:
+def _keyed(loc: Loc, kind: str, field: str, mapping: Mapping[str, tuple[str, ...]]) -> Iterator[Reference]:
     for target, outcomes in mapping.items():
         yield Reference((*loc, field, target), kind, target, outcomes)
 

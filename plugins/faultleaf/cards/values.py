@@ -238,7 +238,8 @@ def _enum(choices: tuple[str, ...]) -> WithJsonSchema:
 
 
 def _schema(description: str, *examples: str, **more: Any) -> WithJsonSchema:
-    return WithJsonSchema({"description": description, "examples": list(examples), **more})
+    shown = {"examples": list(examples)} if examples else {}
+    return WithJsonSchema({"description": description, **shown, **more})
 
 
 _SLUG_SCHEMA: Final = {"type": "string", "pattern": f"^{_SLUG.pattern}$"}
@@ -246,11 +247,12 @@ _CHANCE_SCHEMA: Final = {
     "anyOf": [{"enum": list(words.PROBABILITY_WORDS)}, {"type": "number", "minimum": 0, "maximum": 1}]
 }
 _RATE_SCHEMA: Final = {"anyOf": [{"enum": list(words.RATE_WORDS)}, {"type": "number", "exclusiveMinimum": 0}]}
+_END_SCHEMA: Final = {"anyOf": [{"type": "number"}, {"enum": ["inf", "-inf"]}]}
 
 Line = Annotated[str, BeforeValidator(parse_line), _schema("One line of text", type="string")]
 Slug = Annotated[str, BeforeValidator(parse_slug), WithJsonSchema(_SLUG_SCHEMA)]
 Number = Annotated[float, BeforeValidator(parse_number), WithJsonSchema({"type": "number"})]
-Truth = Annotated[bool, BeforeValidator(parse_truth), WithJsonSchema({"type": "boolean"})]
+Truth = Annotated[bool, BeforeValidator(parse_truth), WithJsonSchema({"enum": ["yes", "no", True, False]})]
 Year = Annotated[int, BeforeValidator(parse_year), WithJsonSchema({"type": "integer"})]
 Date = Annotated[dt.date, BeforeValidator(parse_date), _schema("Year-month-day", "2026-11-25", type="string")]
 Probability = Annotated[
@@ -291,7 +293,7 @@ Basis = Annotated[
 Limits = Annotated[
     tuple[float, float],
     BeforeValidator(parse_limits),
-    _schema("[low, high): low belongs to it, high does not", type="array"),
+    _schema("[low, high): low belongs to it, high does not", type="array", items=_END_SCHEMA, minItems=2, maxItems=2),
 ]
 Rank = Annotated[str, _word_of("a rank of who may do a step", words.RANKS), _enum(words.RANKS)]
 Signal = Annotated[str, _word_of("a signal word", words.SIGNAL_WORDS), _enum(words.SIGNAL_WORDS)]
