@@ -5,7 +5,6 @@ Each type also says how it looks in the JSON Schema that editors read.
 """
 
 import datetime as dt
-import itertools
 import math
 import re
 from collections.abc import Mapping
@@ -43,7 +42,7 @@ def _text(raw: Any, what: str) -> str:
 
 
 def parse_line(raw: Any) -> str:
-    """One line of readable text, white space folded; mistakes: empty, too long, control characters, HTML."""
+    """One line of readable text, white space folded; mistakes: empty, too long, control characters."""
     text = " ".join(_text(raw, "a line of text").split())
     if not text:
         refuse("empty", "expected a line of text, found nothing")
@@ -51,8 +50,6 @@ def parse_line(raw: Any) -> str:
         refuse("too-long", f"a line of at most {LONGEST_LINE} characters is expected, this has {len(text)}")
     if any(not char.isprintable() for char in text):
         refuse("control-character", "the text holds an invisible control character", "Type the line again.")
-    if any(before == "<" and (after.isalpha() or after in "/!?") for before, after in itertools.pairwise(text)):
-        refuse("html-in-card", "HTML is not allowed in a field", "Write '< 5' with a blank where 'less than' is meant.")
     return text
 
 

@@ -1,6 +1,7 @@
 """Text values → a typed model, or mistakes with their lines."""
 
-from collections.abc import Mapping
+import itertools
+from collections.abc import Iterator, Mapping
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -13,6 +14,8 @@ M = TypeVar("M", bound=Model)
 FILLED_IN = ("id", "body")
 """Fields that intake fills in; authors do not write them."""
 
+MARKUP = "HTML is not allowed in a field"
+MARKUP_HINT = "Write '< 5' with a blank where 'less than' is meant."
 _SHAPES = {
     "model_type": "a mapping of fields", "mapping_type": "a mapping of names to values",
     "dict_type": "a mapping of names to values", "tuple_type": "a list", "list_type": "a list",
@@ -29,6 +32,7 @@ def validate(
     """
     foreign = [name for name in FILLED_IN if name in data]
     mistakes = [_unknown_field(model, origin, (*loc, name)) for name in foreign]
+    mistakes += [origin.mistake(place, "html-in-card", MARKUP, MARKUP_HINT) for place in _with_markup(data, loc)]
     written = {name: value for name, value in data.items() if name not in FILLED_IN}
     try:
         made = model.model_validate({**written, **(filled or {})})
@@ -41,6 +45,19 @@ def validate(
 def field_names(model: type[BaseModel]) -> list[str]:
     """The fields that an author may write, sorted."""
     return sorted(set(model.model_fields) - set(FILLED_IN))
+
+
+def _with_markup(data: Any, loc: Loc) -> Iterator[Loc]:
+    """Where a text or a name holds what a browser would take for a tag; fields are plain text."""
+    if isinstance(data, Mapping):
+        for name, value in data.items():
+            yield from _with_markup(value, (*loc, name))
+            yield from _with_markup(name, loc)
+    elif isinstance(data, list):
+        for index, value in enumerate(data):
+            yield from _with_markup(value, (*loc, index))
+    elif any(before == "<" and (after.isalpha() or after in "/!?") for before, after in itertools.pairwise(data)):
+        yield loc
 
 
 def _translate(model: type[Model], origin: Origin, loc: Loc, detail: ErrorDetails) -> Mistake:
