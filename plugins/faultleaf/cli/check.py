@@ -3,10 +3,11 @@
 import argparse
 import datetime as dt
 import json
+import sys
 from pathlib import Path
 
 from faultleaf.intake import Layer
-from faultleaf.pipeline import Checked, check_content
+from faultleaf.pipeline.check import Checked, check_content
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -25,9 +26,15 @@ def run(options: argparse.Namespace) -> int:
         print(json.dumps(_as_json(checked), indent=1))
     else:
         for item in (*checked.mistakes, *checked.warnings):
-            print(item)
-        print(f"{_count(checked.mistakes, 'mistake')}, {_count(checked.warnings, 'warning')}.")
+            _say(str(item))
+        _say(f"{_count(checked.mistakes, 'mistake')}, {_count(checked.warnings, 'warning')}.")
     return 1 if checked.mistakes else 0
+
+
+def _say(text: str) -> None:
+    """Print, with escapes for what the terminal's encoding cannot show (a file name may hold anything)."""
+    encoding = sys.stdout.encoding or "utf-8"
+    print(text.encode(encoding, "backslashreplace").decode(encoding))
 
 
 def layers_of(folders: list[str]) -> list[Layer]:
