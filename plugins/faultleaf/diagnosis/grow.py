@@ -1,15 +1,16 @@
 """A tree grown under a box budget: the move that saves most minutes per extra box, again and again.
 
 Moves: put a test (or a test and a second one after some of its outcomes, so that a test is found which
-pays only with the second) into a run of repairs; let one outcome of a group go its own way. When no
-move fits any more, boxes that earn least are given up for better ones. Work is bounded by counted
-moves; what a leaf can become is worked out once and kept while one plan is made.
+pays only with the second) into a run of repairs; let one outcome of a group go its own way; put repairs
+before a test. When no move fits any more, boxes that earn least are given up for better ones. Work is
+bounded by counted moves; what a leaf can become is worked out once and kept while one plan is made.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import islice
 
-from faultleaf.diagnosis.leaf import round9
+from faultleaf.diagnosis.leaf import repair_order, round9
 from faultleaf.diagnosis.moves import Option, built, options_of
 from faultleaf.diagnosis.problem import Problem
 from faultleaf.diagnosis.state import Step, after_test, due_first, start_state
@@ -25,6 +26,8 @@ from faultleaf.diagnosis.tree import (
     leaf,
     regrown,
     replaced,
+    run_spent,
+    run_then,
     sprout,
     walk,
 )  # fmt: skip
@@ -33,6 +36,8 @@ ROUNDS = 4
 """How often boxes may be given up for better ones, for each budget."""
 GIVEN_UP = 5
 """How many ways of giving up boxes are tried in a round, those that lose least per box."""
+AHEAD = 2
+"""At most so many repairs are put before a test that stands already."""
 LEAST_GAIN = 1e-9
 """Savings below this share of the whole are rounding, not savings."""
 
@@ -59,7 +64,7 @@ class Grower:
     problem: Problem
     options: dict[tuple[Step, ...], tuple[Option, ...]] = field(default_factory=dict)
     expanded: dict[tuple[tuple[Step, ...], Option], Node] = field(default_factory=dict)
-    separations: dict[Ask, tuple[Node, ...]] = field(default_factory=dict)
+    reshaped: dict[Ask, tuple[Node, ...]] = field(default_factory=dict)
 
     def best_tree(self, boxes: int) -> Node:
         """The cheapest tree found with at most so many boxes (more only if the smallest takes more).
@@ -108,7 +113,7 @@ class Grower:
                 for option in self._options(node):
                     yield Move(node, option, option.gain, option.extra)
             elif isinstance(node, Ask):
-                for new in self._separated(node):
+                for new in self._reshaped(node):
                     yield Move(node, new, round9(node.cost - new.cost), _extra(node, new))
 
     def _options(self, node: Leaf) -> tuple[Option, ...]:
@@ -116,10 +121,10 @@ class Grower:
             self.options[node.state.path] = options_of(node)
         return self.options[node.state.path]
 
-    def _separated(self, node: Ask) -> tuple[Node, ...]:
-        if node not in self.separations:
-            self.separations[node] = tuple(self._separations(node))
-        return self.separations[node]
+    def _reshaped(self, node: Ask) -> tuple[Node, ...]:
+        if node not in self.reshaped:
+            self.reshaped[node] = (*self._separations(node), *_with_repairs_ahead(node))
+        return self.reshaped[node]
 
     def _separations(self, node: Ask) -> Iterator[Node]:
         """One outcome out of a group goes its own way, plainly or with the best test after it."""
@@ -147,6 +152,17 @@ class Grower:
         if place not in self.expanded:
             self.expanded[place] = built(old, new)
         return self.expanded[place]
+
+
+def _with_repairs_ahead(node: Ask) -> Iterator[Node]:
+    """The likeliest repairs for their minutes done before the test."""
+    problem, state = node.problem, node.state
+    if not state.total > 0 or due_first(problem, state) is not None:
+        return
+    order = tuple(repair for repair, _ in islice(repair_order(problem, state), AHEAD))
+    for count in range(1, len(order) + 1):
+        _, after = run_spent(problem, state, order[:count])
+        yield run_then(problem, state, order[:count], regrown(node, after))
 
 
 def _extra(old: Node, new: Node) -> int:

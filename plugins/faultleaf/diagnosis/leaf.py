@@ -97,16 +97,22 @@ def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
     What a repair restores may allow or forbid later ones; `leaf_values` does not look at that.
     Equal scores (9 significant digits) go by id.
     """
-    order = _fixed_order if problem.one_to_one and not problem.restoring else _live_order
     spent, left, whole = 0.0, state.total, state.total
     run: list[int] = []
     best = (_end(problem, left, whole), 0)
-    for repair, after in order(problem, state):
+    for repair, after in repair_order(problem, state):
         spent += problem.repairs[repair].minutes * left
         left = after
         run.append(repair)
         best = min(best, (spent + _end(problem, left, whole), len(run)))
     return tuple(run[: best[1]]), best[0]
+
+
+def repair_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
+    """Repairs that may cure something, best first, each with the weight left when it did not cure."""
+    if problem.one_to_one and not problem.restoring:
+        return _fixed_order(problem, state)
+    return _live_order(problem, state)
 
 
 def _end(problem: Problem, left: float, whole: float) -> float:

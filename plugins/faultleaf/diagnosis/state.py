@@ -40,9 +40,19 @@ def after_test(problem: Problem, state: State, test: int, outcomes: tuple[int, .
     """The state once the test showed one of these outcomes (Bayes' rule, not normalised)."""
     card = problem.tests[test]
     seen = card.table[:, list(outcomes)].sum(axis=1)
-    known = {**state.known, card.id: frozenset(card.outcomes[index] for index in outcomes)}
+    weights = frozen_array(state.weights * seen)
+    names = frozenset(card.outcomes[index] for index in _credible(problem, state, test, outcomes))
     step = ("test", test, outcomes)
-    return State(frozen_array(state.weights * seen), known, state.tried, (*state.path, step))
+    return State(weights, {**state.known, card.id: names}, state.tried, (*state.path, step))
+
+
+def _credible(problem: Problem, state: State, test: int, outcomes: tuple[int, ...]) -> tuple[int, ...]:
+    """The outcomes to reckon with. Where nobody can be handed on to, an outcome that cannot be seen goes
+    on with others (it must go somewhere) and must not forbid what they allow."""
+    if problem.hand_on is not None or len(outcomes) == 1:
+        return outcomes
+    shares = state.weights @ problem.tests[test].table
+    return tuple(outcome for outcome in outcomes if shares[outcome] > 0) or outcomes
 
 
 def after_failed(problem: Problem, state: State, repair: int) -> State:

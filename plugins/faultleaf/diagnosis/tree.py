@@ -14,7 +14,16 @@ from functools import cached_property
 
 from faultleaf.diagnosis.leaf import best_run
 from faultleaf.diagnosis.problem import DiagnosisError, Problem
-from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, first_ways, way_to
+from faultleaf.diagnosis.state import (
+    State,
+    after_failed,
+    after_test,
+    due_first,
+    first_ways,
+    open_repairs,
+    permitted,
+    way_to,
+)  # fmt: skip
 
 Outcomes = tuple[int, ...]
 
@@ -239,13 +248,21 @@ def _test_that_frees(problem: Problem, state: State) -> int | None:
 
 
 def regrown(node: Node, state: State) -> Node:
-    """The same shape from another state; runs at its leaves are chosen afresh."""
+    """The same shape from another state; runs at its leaves are chosen afresh.
+
+    What may not be done from there is left out: a repair already tried, a step forbidden by a finding.
+    """
     problem = node.problem
     if isinstance(node, Leaf):
         return sprout(problem, state)
     if isinstance(node, Run):
-        _, after = run_spent(problem, state, node.repairs)
-        return run_then(problem, state, node.repairs, regrown(node.then, after))
+        allowed = set(open_repairs(problem, state))
+        repairs = tuple(repair for repair in node.repairs if repair in allowed)
+        _, after = run_spent(problem, state, repairs)
+        return run_then(problem, state, repairs, regrown(node.then, after))
+    card = problem.tests[node.test]
+    if card.id in state.known or not permitted(card, state.known):
+        return sprout(problem, state)
     groups = (
         (outcomes, regrown(child, after_test(problem, state, node.test, outcomes))) for outcomes, child in node.groups
     )

@@ -1,0 +1,63 @@
+"""The best run of repairs: the fast forms against each other and against a direct sum."""
+
+import random
+
+import numpy as np
+import pytest
+from faultleaf.diagnosis import Problem, parse_problem
+from faultleaf.diagnosis.leaf import best_run, leaf_values, round9, rounded
+from faultleaf.diagnosis.state import State, after_failed, start_state
+
+from tests.diagnosis.problems import exact, messy
+
+
+def spelled_out(problem: Problem, state: State, run: tuple[int, ...]) -> float:
+    """Minutes of a run and handing on, one repair at a time."""
+    spent = 0.0
+    for repair in run:
+        spent += problem.repairs[repair].minutes * state.total
+        state = after_failed(problem, state, repair)
+    return spent + (problem.hand_on or 0.0) * state.total
+
+
+@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.parametrize("overlapping", [False, True])
+def test_fast_values_equal_the_run_spelled_out(seed: int, overlapping: bool) -> None:
+    data = messy(seed, faults=6)
+    for place, repair in enumerate(data["repairs"]):
+        repair.pop("needs", None)
+        repair.pop("restore", None)
+        repair["fixes"] = {f"f{place}": 0.9}
+    if overlapping:
+        data["repairs"][0]["fixes"] = {"f0": 1.0, "f1": 0.5, "f4": 0.2}
+    problem = parse_problem(data)
+    assert problem.one_to_one is not overlapping
+    state = start_state(problem)
+    run, cost = best_run(problem, state)
+    values, lengths = leaf_values(problem, state.weights[None, :], np.ones((1, len(problem.repairs)), dtype=np.bool_))
+    assert cost == pytest.approx(spelled_out(problem, state, run), rel=1e-12)
+    assert values[0] == pytest.approx(cost, rel=1e-12)
+    assert lengths[0] == len(run)
+
+
+def test_without_handing_on_every_possible_fault_is_repaired() -> None:
+    problem = parse_problem(exact((3, 0, 1), (5, 1, 5)))
+    run, cost = best_run(problem, start_state(problem))
+    assert run == (0, 2)
+    assert cost == pytest.approx(3 * 5 + 1 * 10)
+
+
+def test_a_restored_finding_opens_the_next_repair() -> None:
+    data = exact((4, 3), (5, 5), [({0}, 1)], hand_on=500, needs={"r1": {"t0": "yes"}})
+    data["repairs"][0]["restore"] = {"t0": "yes"}
+    problem = parse_problem(data)
+    assert best_run(problem, start_state(problem))[0] == (0, 1)
+
+
+def test_rounding_to_nine_digits() -> None:
+    draw = random.Random(1)
+    values = [draw.uniform(-1, 1) * 10 ** draw.randint(-8, 8) for _ in range(200)]
+    assert rounded(np.array(values)) == pytest.approx([round9(value) for value in values], rel=1e-15)
+    assert rounded(np.array([0.0, np.inf])).tolist() == [0.0, np.inf]
+    assert round9(1.23456789449) == 1.23456789
+    assert round9(1.0000000005) == 1.0

@@ -1,0 +1,106 @@
+"""The next step: what may be proposed, and its score against a direct sum over outcomes."""
+
+import random
+
+import pytest
+from faultleaf.diagnosis import HAND_ON, believe, next_step, parse_problem, rank_steps
+from faultleaf.diagnosis.leaf import best_run
+from faultleaf.diagnosis.state import after_failed, after_test
+
+from tests.diagnosis.problems import exact, messy, messy_problem
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_scores_are_the_step_and_the_best_run_after_each_outcome(seed: int) -> None:
+    problem = messy_problem(seed, faults=5)
+    draw = random.Random(seed)
+    test = problem.tests[0]
+    belief = believe(problem, {test.id: draw.choice(test.outcomes)})
+    for step in rank_steps(problem, belief):
+        state = belief.state
+        if step.kind == "test":
+            place = problem.test_index[step.id]
+            outcomes = range(len(problem.tests[place].outcomes))
+            after = [after_test(problem, state, place, (outcome,)) for outcome in outcomes]
+        elif step.kind == "repair":
+            after = [after_failed(problem, state, problem.repair_index[step.id])]
+        else:
+            assert step.expected_minutes == problem.hand_on
+            continue
+        rest = sum(best_run(problem, each)[1] for each in after) / state.total
+        assert step.expected_minutes == pytest.approx(step.cost_minutes + rest, rel=1e-9)
+        assert sum(share for _, share in step.outcomes) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_steps_are_ordered_and_the_first_one_is_next(seed: int) -> None:
+    problem = messy_problem(seed)
+    steps = rank_steps(problem, believe(problem, {}))
+    scores = [step.expected_minutes for step in steps]
+    assert scores == sorted(scores)
+    assert next_step(problem, believe(problem, {})) == steps[0]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_free_perfect_test_never_hurts(seed: int) -> None:
+    data = {**messy(seed), "first": []}
+    names = [fault["id"] for fault in data["faults"]]
+    perfect = {name: [float(name == other) for other in names] for name in names}
+    better = {"id": "oracle", "minutes": 0, "outcomes": names, "given": perfect}
+    problem = parse_problem({**data, "tests": [*data["tests"], better]})
+    best_run_only = best_run(problem, believe(problem, {}).state)[1] / believe(problem, {}).state.total
+    step = next(step for step in rank_steps(problem, believe(problem, {})) if step.id == "oracle")
+    assert step.expected_minutes <= best_run_only + 1e-9
+
+
+def test_first_tests_in_their_order_whatever_they_show() -> None:
+    data = {**exact((1, 1), (9, 9), [({0}, 1), ({1}, 1)], hand_on=60), "first": ["t1", "t0"]}
+    problem = parse_problem(data)
+    assert [step.id for step in rank_steps(problem, believe(problem, {}))] == ["t1"]
+    for seen in ("yes", "no"):
+        step = next_step(problem, believe(problem, {"t1": seen}))
+        assert step is not None
+        assert (step.id, step.reason) == ("t0", "first")
+    step = next_step(problem, believe(problem, {"t0": "yes", "t1": "no"}))
+    assert step is not None
+    assert step.id == "r0"
+
+
+def test_a_first_test_waits_for_what_it_needs_and_is_left_out_where_it_cannot_be_done() -> None:
+    data = exact((1, 1), (9, 9), [({0}, 1), ({1}, 1)], hand_on=60, needs={"t0": {"t1": "yes"}})
+    problem = parse_problem({**data, "first": ["t0"]})
+    assert [step.id for step in rank_steps(problem, believe(problem, {}))] == ["t1"]
+    assert "t0" not in [step.id for step in rank_steps(problem, believe(problem, {"t1": "no"}))]
+
+
+def test_needs_and_never_when_decide_what_is_proposed() -> None:
+    data = exact((1, 1), (9, 9), [({0}, 1), ({1}, 1), ({1}, 1)], hand_on=60, needs={"t1": {"t0": "yes"}})
+    data["tests"][2]["never_when"] = {"t0": "yes"}
+    problem = parse_problem(data)
+
+    def proposed(**findings: str) -> set[str]:
+        return {step.id for step in rank_steps(problem, believe(problem, findings)) if step.kind == "test"}
+
+    assert proposed() == {"t0", "t2"}
+    assert proposed(t0="yes") == {"t1"}
+    assert proposed(t0="no") == {"t2"}
+
+
+def test_a_repair_that_failed_is_not_offered_again() -> None:
+    problem = parse_problem(exact((1, 1), (9, 9), hand_on=60))
+    steps = rank_steps(problem, believe(problem, {"r0": "still-there"}))
+    assert {step.id for step in steps} == {"r1", HAND_ON}
+
+
+def test_impossible_findings_leave_handing_on() -> None:
+    problem = parse_problem(exact((1, 1), (9, 9), [({0}, 1), ({0}, 1)], hand_on=60))
+    (step,) = rank_steps(problem, believe(problem, {"t0": "yes", "t1": "no"}))
+    assert (step.kind, step.reason) == ("hand-on", "nothing-else")
+    without = parse_problem(exact((1, 1), (9, 9), [({0}, 1), ({0}, 1)]))
+    assert next_step(without, believe(without, {"t0": "yes", "t1": "no"})) is None
+
+
+def test_why_a_test_is_worth_it_names_what_each_cause_would_show() -> None:
+    problem = parse_problem(exact((2, 1), (9, 9), [({1}, 1)], hand_on=60, noise=0.1))
+    step = next(step for step in rank_steps(problem, believe(problem, {})) if step.id == "t0")
+    assert step.splits == (("f0", "no"), ("f1", "yes"))
