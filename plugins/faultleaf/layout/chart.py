@@ -26,7 +26,10 @@ class ChartError(ValueError):
 
 @dataclass(frozen=True)
 class ChartExit:
-    """One way out of a box: the words on the line, where it leads, its share of the calls (0 to 1)."""
+    """One way out of a box: the words on the line, where it leads, its share of the calls (0 to 1).
+
+    Several answers that lead to the same box may share a way; then each is a line of the label.
+    """
 
     label: str
     target: str | None  # None: the call ends here, cured and proved
@@ -74,21 +77,25 @@ class Chart:
 
 
 def tidy(chart: Chart) -> Chart:
-    """The same chart with every text cleaned for setting; only actions keep their line breaks."""
+    """The same chart with every text cleaned for setting; actions and labels keep their line breaks."""
     boxes = tuple(
         replace(
             box,
-            action="\n".join(clean_text(line) for line in box.action.split("\n")),
+            action=_clean_lines(box.action),
             question=clean_text(box.question),
             how=clean_text(box.how),
             note=clean_text(box.note),
             hazard=clean_text(box.hazard),
-            exits=tuple(replace(way, label=clean_text(way.label)) for way in box.exits),
+            exits=tuple(replace(way, label=_clean_lines(way.label)) for way in box.exits),
         )
         for box in chart.boxes
     )
     words = {"title": clean_text(chart.title), "subtitle": clean_text(chart.subtitle)}
     return replace(chart, boxes=boxes, end_words=clean_text(chart.end_words), **words)
+
+
+def _clean_lines(text: str) -> str:
+    return "\n".join(clean_text(line) for line in text.split("\n"))
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,12 @@ from dataclasses import replace
 
 from faultleaf.cards import Card, Fault, Library, Repair, Symptom, card_url
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
-from faultleaf.diagnosis import CURED, STILL_THERE, Box, Plan
+from faultleaf.diagnosis import CURED, STILL_THERE, Box, Exit, Plan
 
 from .chart import Chart, ChartBox, ChartExit, reading_order
 
 EQUIPMENT = "equipment."
+ANY_ANSWER = "Whatever is seen: note it, go on"
 REPAIR_EXITS = {CURED: "Cured", STILL_THERE: "Still there"}
 
 
@@ -125,11 +126,18 @@ def gravest(library: Library, cautions: Iterable[str]) -> str:
 
 
 def _exits(box: Box, words: Mapping[str, str], same: Mapping[str, str]) -> tuple[ChartExit, ...]:
-    # An outcome that leads nowhere is one that no call can show; only a cured call may end here.
+    """The exits with their words; answers that lead to the same box share one."""
+    ways: dict[str | None, list[Exit]] = {}
+    for way in box.exits:
+        # An outcome that leads nowhere is one that no call can show; only a cured call may end here.
+        if way.target is not None or way.outcome == CURED:
+            target = same.get(way.target, way.target) if way.target else None
+            ways.setdefault(target, []).append(way)
+    if len(ways) == 1 and len(box.exits) > 1:
+        return tuple(ChartExit(ANY_ANSWER, target, 1.0) for target in ways)
     return tuple(
-        ChartExit(words[way.outcome], same.get(way.target, way.target) if way.target else None, way.share)
-        for way in box.exits
-        if way.target is not None or way.outcome == CURED
+        ChartExit("\nor: ".join(words[way.outcome] for way in group), target, sum(way.share for way in group))
+        for target, group in ways.items()
     )
 
 

@@ -16,11 +16,10 @@ ISO 5807. Its exits leave as one line that branches, each branch with its words 
 from __future__ import annotations
 
 from .chart import ChartBox
+from .head import set_head
 from .rows import Fan, set_exits
-from .shapes import PlacedSymbol, Rect, Shape, TextLine, Unit
+from .shapes import PlacedSymbol, Rect, Shape, Unit
 from .style import LEADING, Style, centre_text, end_inset, set_lines
-
-SIGNAL_WITH_TRIANGLE = ("DANGER", "WARNING", "CAUTION")  # ANSI Z535.6: NOTICE has none
 
 
 def measure_unit(
@@ -63,16 +62,15 @@ def _head(style: Style, box: ChartBox, width: float) -> tuple[tuple[PlacedSymbol
     if bare:
         return (), 0
     shape: Shape = "process" if box.symbol == "decision" else box.symbol
-    lines: tuple[TextLine, ...] = ()
-    marks: tuple[PlacedSymbol, ...] = ()
-    height, cuts = 0.0, 0
-    for guess in range(1, 7):  # round and slanted ends need more room the taller the symbol is
-        inset = _inset(style, shape, guess)
-        lines, marks, height, cuts = _head_text(style, box, Rect(inset, style.pad, width - 2 * inset, 0))
-        if height <= guess * style.lead + 1e-9 or shape == "process":
+    lines = 0
+    while True:  # round and slanted ends need more room the taller the symbol is
+        lines += 1
+        inset = _inset(style, shape, lines)
+        text = set_head(style, box, Rect(inset, style.pad, width - 2 * inset, 0))
+        if text.height <= lines * style.lead + 1e-9 or _inset(style, shape, lines + 1) <= inset:
             break
-    rect = Rect(0, 0, width, height + 2 * style.pad)
-    return (PlacedSymbol(shape, rect, lines), *marks), cuts
+    rect = Rect(0, 0, width, text.height + 2 * style.pad)
+    return (PlacedSymbol(shape, rect, text.lines), *text.marks), text.cut_words
 
 
 def _inset(style: Style, shape: Shape, lines: int) -> float:
@@ -82,48 +80,6 @@ def _inset(style: Style, shape: Shape, lines: int) -> float:
     if shape == "terminal":
         return end_inset(lines * style.lead + 2 * style.pad, style.pad, style.stem) + style.pad
     return style.pad
-
-
-def _head_text(
-    style: Style, box: ChartBox, room: Rect
-) -> tuple[tuple[TextLine, ...], tuple[PlacedSymbol, ...], float, int]:
-    """Number, hazard, action, how and note in `room`: lines, triangle, height used, words cut."""
-    number = str(box.number) if box.number else ""
-    number_width = style.text_width(number, style.question, bold=True)
-    hang = number_width + 0.5 * style.body if number else 0.0
-    middle = room.y + style.lead / 2
-    triangle = style.body * 1.3 if box.hazard in SIGNAL_WITH_TRIANGLE else 0.0
-    parting = "\n" if "\n" in box.action else ": "  # a list of repairs keeps its letters in one column
-    action = f"{box.hazard}{parting}{box.action}" if box.hazard else box.action
-    bold = style.wrap(action, style.body, room.w - hang, bold=True, indent=triangle)
-    lines = set_lines(style, bold, room.x + hang, middle, style.body, bold=True)
-    if triangle and lines:
-        lines = (lines[0].moved(triangle, 0), *lines[1:])
-    how = style.wrap(box.how, style.body, room.w)
-    lines += set_lines(style, how, room.x, middle + len(bold.lines) * style.lead, style.body)
-    lines, note_cuts = _add_note(style, box.note, lines, room)
-    height = max(1, round((lines[-1].y - middle) / style.lead) + 1 if lines else 1) * style.lead
-    marks: tuple[PlacedSymbol, ...] = ()
-    if triangle:
-        size = style.body
-        marks = (PlacedSymbol("alert", Rect(room.x + hang, middle - size * 0.52, size * 1.04, size * 0.94)),)
-    if number:
-        y = middle + style.middle(style.body, bold=True)
-        lines = (TextLine(room.x, y, number, style.question, number_width, bold=True), *lines)
-    return lines, marks, height, bold.cut_words + how.cut_words + note_cuts
-
-
-def _add_note(style: Style, note: str, lines: tuple[TextLine, ...], room: Rect) -> tuple[tuple[TextLine, ...], int]:
-    """The note at the right end of the last line where that has room, else on lines of its own."""
-    text = style.wrap(note, style.body, room.w)
-    if not text.lines:
-        return lines, 0
-    width = text.widest * style.body
-    last = lines[-1] if lines else None
-    if len(text.lines) == 1 and last and last.x + last.width + 1.2 * style.body + width <= room.right:
-        return (*lines, TextLine(room.right - width, last.y, text.lines[0], style.body, width)), 0
-    middle = (last.y + style.lead if last else room.y + style.lead / 2) - (style.middle(style.body) if last else 0)
-    return (*lines, *set_lines(style, text, room.x, middle, style.body)), text.cut_words
 
 
 def _mark(style: Style, box: ChartBox, width: float, top: float) -> tuple[tuple[PlacedSymbol, ...], int]:

@@ -45,7 +45,7 @@ def _step(chart: Chart, box: ChartBox, numbers: dict[str, int]) -> OutlineStep:
     for way in box.exits:
         number = None if way.target is None else numbers[way.target]
         goal = chart.end_words if number is None else f"go to {number}"
-        label = clean_text(way.label)
+        label = "; ".join(clean_text(line) for line in way.label.split("\n"))
         exits.append(OutlineExit(label, number, f"{label}: {goal}" if label else goal[:1].upper() + goal[1:]))
     actions = tuple(clean_text(line) for line in box.action.split("\n") if line.strip())
     words = (clean_text(box.how), clean_text(box.question), clean_text(box.note))

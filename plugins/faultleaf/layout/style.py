@@ -96,7 +96,7 @@ def centre_text(style: Style, text: str, rect: Rect, size: float) -> TextLine:
 def circle_for(style: Style, number: int, x: float, middle_y: float) -> PlacedSymbol:
     """The connector circle of a box number, its left edge at `x`."""
     rect = Rect(x, middle_y - style.circle / 2, style.circle, style.circle)
-    return PlacedSymbol("connector", rect, (centre_text(style, str(number), rect, style.body * 0.92),))
+    return PlacedSymbol("connector", rect, (centre_text(style, str(number), rect, style.body),))
 
 
 def end_radius(height: float, stem: float) -> float:
