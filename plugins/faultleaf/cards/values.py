@@ -7,7 +7,7 @@ Each type also says how it looks in the JSON Schema that editors read.
 import datetime as dt
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, Final, NoReturn
 
 from pydantic import BeforeValidator, WithJsonSchema
@@ -73,6 +73,11 @@ def parse_number(raw: Any) -> float:
     return number
 
 
+def _choice(names: Iterable[str]) -> str:
+    """All names in the vocabulary's own order, which says more than the alphabet's."""
+    return f"Choose from: {', '.join(names)}."
+
+
 def _number_or_word(raw: Any, scale: Mapping[str, float], what: str) -> float:
     text = _text(raw, what)
     if text in scale:
@@ -81,7 +86,7 @@ def _number_or_word(raw: Any, scale: Mapping[str, float], what: str) -> float:
         return parse_number(text)
     except PydanticCustomError:
         message = f"{quoted(text)} is neither a number nor a word for {what}"
-        refuse("unknown-word", message, did_you_mean(text, scale))
+        refuse("unknown-word", message, did_you_mean(text, scale, _choice(scale)))
 
 
 def parse_probability(raw: Any) -> float:
@@ -172,7 +177,7 @@ def spell_out_shown(raw: Any) -> Mapping[Any, Any]:
         return raw
     outcome, comma, strength = _text(raw, "an outcome, with its strength after a comma").partition(",")
     if comma and not strength.strip():
-        refuse("empty", "a strength is expected after the comma", did_you_mean("", words.PROBABILITY_WORDS))
+        refuse("empty", "a strength is expected after the comma", _choice(words.PROBABILITY_WORDS))
     return {outcome.strip(): strength.strip() if comma else words.BARE_OUTCOME}
 
 
@@ -224,7 +229,7 @@ def _word_of(what: str, choices: tuple[str, ...]) -> BeforeValidator:
     def parse(raw: Any) -> str:
         text = _text(raw, what)
         if text not in choices:
-            refuse("unknown-word", f"{quoted(text)} is not {what}", did_you_mean(text, choices))
+            refuse("unknown-word", f"{quoted(text)} is not {what}", did_you_mean(text, choices, _choice(choices)))
         return text
 
     return BeforeValidator(parse)

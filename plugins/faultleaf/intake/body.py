@@ -53,9 +53,12 @@ def html_mistakes(path: str, text: str, first_line: int) -> list[Mistake]:
     """
     live = "\n".join(_without_code(text))
     hint = f"Use Markdown; only {', '.join(f'<{tag}>' for tag in HARMLESS_TAGS)} are allowed, bare."
+    found = list(_tags(live))
+    opened = {what for _, what in found}
     return [
         Mistake(path, first_line + live[:at].count("\n"), "body", f"HTML is not allowed here: {what}", hint, HTML_CODE)
-        for at, what in _tags(live)
+        for at, what in found
+        if not (what.startswith("</") and what.replace("/", "") in opened)
     ]
 
 
@@ -104,7 +107,10 @@ def find_links(text: str, first_line: int) -> list[Link]:
     if "](" not in text and "]:" not in text and "<" not in text:
         return []
     finder = _LinkFinder()
-    finder.feed(markdown.markdown(text, extensions=list(MARKDOWN_EXTENSIONS)))
+    reader = markdown.Markdown(extensions=list(MARKDOWN_EXTENSIONS))
+    reader.preprocessors.deregister("html_block")  # tags are text here: `html_mistakes` deals with them
+    reader.inlinePatterns.deregister("html")
+    finder.feed(reader.convert(text))
     places = _places(text, first_line, {address for address, _ in finder.found})
     return [
         Link(address, places[address].pop(0) if len(places[address]) > 1 else places[address][0], is_picture)
@@ -154,7 +160,9 @@ def link_mistake(
     if target and target not in known:
         today = (renamed or {}).get(target)
         general = f"Link to a card's file, as in '../tests/ID.md' from '{folder}/'."
-        near = f"It is called '{today}' now." if today else did_you_mean(target, known, general)
+        near = f"It is called '{today}' now." if today else did_you_mean(
+            posixpath.relpath(target, folder), {posixpath.relpath(name, folder) for name in known}, general
+        )
         return mistake("dead-link", f"the link {address} leads to no card", near)
     return None
 

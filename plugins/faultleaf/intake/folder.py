@@ -25,7 +25,7 @@ from faultleaf.cards.values import parse_slug
 from faultleaf.intake.body import find_links, html_mistakes, link_mistake, split_sections
 from faultleaf.intake.front import Parsed, Unreadable, parse_card, parse_yaml_file
 from faultleaf.intake.references import Known, check_references
-from faultleaf.intake.validate import validate
+from faultleaf.intake.validate import salvage, validate
 
 FOLDERS: Mapping[str, type[Card]] = {card_type.folder: card_type for card_type in CARD_TYPES}
 SETTINGS = ("equipment", "sources", "site")
@@ -66,6 +66,7 @@ class _Gathering:
     sources: dict[str, Source] = field(default_factory=dict)
     site: dict[str, Any] = field(default_factory=dict)
     bodies: list[tuple[str, Parsed]] = field(default_factory=list)
+    broken: list[tuple[Card, Origin]] = field(default_factory=list)  # what could be saved of cards with mistakes
     mistakes: list[Mistake] = field(default_factory=list)
 
     def ids(self, kind: str) -> set[str]:
@@ -94,7 +95,7 @@ def read_library(layers: Sequence[Layer]) -> Intake:
         site or SiteValues(), got.origins,
     )  # fmt: skip
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
-    mistakes = [*got.mistakes, *check_references(library, known), *_link_mistakes(got, library)]
+    mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
     return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
 
 
@@ -130,7 +131,9 @@ def _read_card(layer: Layer, card_type: type[Card], path: Path, shown: str, got:
     body = split_sections(parsed.body, parsed.body_line)
     card, mistakes = validate(card_type, parsed.data, origin, filled={"id": path.stem, "body": body})
     got.mistakes += mistakes
-    if card is not None:
+    if card is None:
+        got.broken.append((salvage(card_type, parsed.data), origin))
+    else:
         got.cards[key], got.origins[key] = card, origin
         if isinstance(card, Picture):
             got.mistakes += _picture_mistakes(layer, path.parent, card, origin)

@@ -128,7 +128,10 @@ def _compose(path: str, text: str, first_line: int) -> Any:
 
 
 def _mark_line(error: Exception) -> int:
-    mark = getattr(error, "problem_mark", None)
+    """The line, counted from 0, to look at: where a quote or bracket was opened, else where reading stopped."""
+    context = getattr(error, "context", None) or ""
+    opened = context.startswith(("while scanning a quoted", "while parsing a flow"))
+    mark = getattr(error, "context_mark" if opened else "problem_mark", None)
     return mark.line if mark else 0
 
 

@@ -2,7 +2,7 @@
 
 import itertools
 import math
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -35,15 +35,21 @@ class Known:
         return {**cards, "source": self.sources, "equipment": self.equipment}
 
 
-def check_references(library: Library, known: Known) -> list[Mistake]:
-    """Every mistake in what cards say of each other, and in sums and limits."""
+def check_references(library: Library, known: Known, broken: Sequence[tuple[Card, Origin]] = ()) -> list[Mistake]:
+    """Every mistake in what cards say of each other, and in sums and limits.
+
+    `broken` are what can be saved of cards with mistakes of their own: their names are checked too.
+    """
     mistakes: list[Mistake] = []
+    for card, origin in broken:
+        for reference in card.references():
+            mistakes += _check(library, known, origin, reference)
+        mistakes += [origin.mistake(*wrong) for wrong in _basis_mistakes(card)]
     for key, card in library.cards.items():
         origin = library.origins[key]
         for reference in card.references():
             mistakes += _check(library, known, origin, reference)
-        for loc, code, message, hint in _own_mistakes(library, card):
-            mistakes.append(origin.mistake(loc, code, message, hint))
+        mistakes += [origin.mistake(*wrong) for wrong in _own_mistakes(library, card)]
     for feature, reference in _feature_references(library):
         mistakes += _check(library, known, library.origins[("equipment", feature)], reference)
     return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library)
@@ -64,8 +70,8 @@ def _check(library: Library, known: Known, origin: Origin, reference: Reference)
             hint = did_you_mean(folder, _KIND_OF_FOLDER)
             yield origin.mistake(loc, "unknown-kind", f"there is no folder {quoted(folder)}", hint)
             return
-    if target not in known.ids(kind):
-        word = "source in sources.yml" if kind == "source" else "feature" if kind == "equipment" else kind
+    if target and target not in known.ids(kind):
+        word = "feature" if kind == "equipment" else kind
         renamed = library.renamed.get((kind, target))
         near = f"It is called '{renamed}' now." if renamed else did_you_mean(target, known.ids(kind))
         yield origin.mistake(loc, f"unknown-{kind}", f"there is no {word} {quoted(target)}", near)
@@ -85,19 +91,22 @@ def _check_outcomes(library: Library, origin: Origin, reference: Reference) -> I
     for outcome in reference.outcomes:
         if outcome not in names:
             message = f"the {what} '{target}' has no {noun} '{outcome}'"
-            yield origin.mistake(loc, code, message, did_you_mean(outcome, names))
+            place = (*loc, outcome) if (*loc, outcome) in origin.lines else loc
+            yield origin.mistake(place, code, message, did_you_mean(outcome, names))
 
 
 OwnMistake = tuple[Loc, str, str, str]
 
 
+def _basis_mistakes(card: Card) -> Iterator[OwnMistake]:
+    names = field_names(type(card))
+    for field in card.basis_of if isinstance(card, Numbered) else ():
+        if field.split(".")[0] not in names:
+            yield ("basis_of", field), "unknown-field", f"there is no field {quoted(field)}", did_you_mean(field, names)
+
+
 def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
-    if isinstance(card, Numbered):
-        names = field_names(type(card))
-        for field in card.basis_of:
-            if field.split(".")[0] not in names:
-                hint = did_you_mean(field, names)
-                yield ("basis_of", field), "unknown-field", f"there is no field {quoted(field)}", hint
+    yield from _basis_mistakes(card)
     if isinstance(card, Test):
         yield from _test_mistakes(card)
     elif isinstance(card, Fault):
@@ -130,8 +139,8 @@ def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
     named = {test.otherwise: 0.9} if isinstance(test.otherwise, str) else dict(test.otherwise or {})
     for outcome in named:
         if outcome not in test.outcomes:
-            hint = did_you_mean(outcome, test.outcomes)
-            yield ("otherwise",), "unknown-outcome", f"this test has no outcome '{outcome}'", hint
+            loc = ("otherwise",) if isinstance(test.otherwise, str) else ("otherwise", outcome)
+            yield loc, "unknown-outcome", f"this test has no outcome '{outcome}'", did_you_mean(outcome, test.outcomes)
     if named and set(named) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), named)):
         yield ("otherwise",), "bad-sum", wrong, ""
     if test.measures:

@@ -2,9 +2,10 @@
 
 import itertools
 from collections.abc import Iterator, Mapping
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar, cast
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from faultleaf.cards.mistakes import Loc, Mistake, Origin, did_you_mean, quoted
@@ -42,6 +43,45 @@ def validate(
     return (None if mistakes else made), mistakes
 
 
+def salvage(model: type[M], data: Mapping[str, Any]) -> M:
+    """What can be saved of data with mistakes: only for asking it which names it uses.
+
+    Fields, entries and items that are wrong by themselves are empty; nobody else may see the result.
+    """
+    values = {name: _save(_field_type(field), data.get(name)) for name, field in model.model_fields.items()}
+    lost = {name: "" for name, field in model.model_fields.items() if field.is_required()}
+    saved = {name: value for name, value in values.items() if value is not None}
+    return cast("M", model.model_construct(**{**lost, **saved}))
+
+
+def _field_type(field: FieldInfo) -> Any:
+    return Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
+
+
+def _save(kind: Any, raw: Any) -> Any:
+    """The typed value, else as much of its entries or items as is sound, else None."""
+    if raw is None:
+        return None
+    try:
+        return TypeAdapter(kind).validate_python(raw)
+    except ValidationError:
+        pass  # `validate` has said so; go on with its parts
+    inner = _model_in(kind)
+    if isinstance(raw, dict):
+        if inner is not None and issubclass(inner, Model):
+            return salvage(inner, raw)
+        parts = (_save(kind, {name: value}) for name, value in raw.items()) if len(raw) > 1 else ()
+        return {name: value for part in parts if part for name, value in part.items()}
+    if isinstance(raw, list):
+        items = [_save(kind, [item]) for item in raw] if len(raw) > 1 else []
+        if len(raw) == 1 and inner is not None and isinstance(raw[0], dict):
+            items = [_save(inner, raw[0])]
+            return tuple(items)
+        # An item that is lost keeps its place, so that the others are named by their own number.
+        return tuple(item[0] if item else "" for item in items)
+    return None
+
+
 def field_names(model: type[BaseModel]) -> list[str]:
     """The fields that an author may write, sorted."""
     return sorted(set(model.model_fields) - set(FILLED_IN))
@@ -70,15 +110,21 @@ def _translate(model: type[Model], origin: Origin, loc: Loc, detail: ErrorDetail
     if kind == "missing":
         parent, name = place[:-1], place[-1]
         return origin.mistake(parent, "missing-field", f"the field '{name}' is missing", "")
+    if kind == "too_long" and context.get("field_type") == "Value":  # pydantic's word for anything with a length
+        return _too_long(origin, place, context["max_length"])
     if kind in ("too_short", "too_long"):
         limit = context.get("min_length", context.get("max_length"))
         bound = "at least" if kind == "too_short" else "at most"
         noun = "entry is" if limit == 1 else "entries are"
         return origin.mistake(place, "wrong-count", f"{bound} {limit} {noun} expected")
     if kind == "string_too_long":
-        message = f"at most {context['max_length']} characters are expected"
-        return origin.mistake(place, "too-long", message, "Say it shorter: it stands on a chart.")
+        return _too_long(origin, place, context["max_length"])
     return origin.mistake(place, "wrong-type", f"expected {_SHAPES.get(kind, detail['msg'])}")
+
+
+def _too_long(origin: Origin, place: Loc, most: int) -> Mistake:
+    message = f"at most {most} characters are expected"
+    return origin.mistake(place, "too-long", message, "Say it shorter: it stands on a chart.")
 
 
 def _unknown_field(model: type[BaseModel], origin: Origin, place: Loc) -> Mistake:
