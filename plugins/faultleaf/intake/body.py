@@ -180,7 +180,10 @@ def _lines(text: str, first_line: int) -> Iterator[tuple[int, str, bool]]:
     code: set[int] = set()
     for start, line in enumerate(lines):
         if start not in code and (fence := _fence(line)):
-            code.update(range(start, _fence_end(lines, start, fence)))
+            end = _fence_end(lines, start, fence)
+            if end == start:
+                break  # renderers differ from here on, and so do the fences that they would pair below
+            code.update(range(start, end))
     for index, line in enumerate(lines):
         yield first_line + index, line, index in code
 
