@@ -220,6 +220,11 @@ def random_chart(seed: int) -> Chart:
     )
 
 
+def _random_label(rng: random.Random) -> str:
+    label = random_text(rng, 3, 90)
+    return f"{label}\nor: {random_text(rng, 3, 50)}" if rng.random() < 0.1 else label
+
+
 def _random_box(rng: random.Random, i: int, targets: list[int | None]) -> ChartBox:
     symbol = (
         rng.choice(("process", "decision", "preparation", "connector"))
@@ -236,5 +241,5 @@ def _random_box(rng: random.Random, i: int, targets: list[int | None]) -> ChartB
         random_text(rng, 3, 30) if rng.random() < 0.7 else "",
         rng.choice(("", "", "NOTICE", "CAUTION", "DANGER")),
         f"../steps/{i + 1}.html",
-        tuple(ChartExit(random_text(rng, 3, 90), None if t is None else f"b{t + 1}", rng.random()) for t in targets),
+        tuple(ChartExit(_random_label(rng), None if t is None else f"b{t + 1}", rng.random()) for t in targets),
     )

@@ -60,14 +60,19 @@ class _Result:
     def merit(self) -> tuple[float, ...]:
         """Legible type first, then whole words, larger type (by the half point), lines rather than connectors."""
         size = self.plan.type_pt
-        coarse = int(size * 2) / 2
+        coarse = _coarse(size)
         return (min(coarse, FLOOR_PT), -self.cut_words, coarse, -self.routed.pairs, size, -self.plan.columns)
 
     @property
     def least_step(self) -> int:
         """The smallest step at which another arrangement can still be better than this one."""
-        must = int(self.plan.type_pt * 2) / 2
+        must = _coarse(self.plan.type_pt)
         return round(((min(must, FLOOR_PT) if self.cut_words else must) - LEAST_PT) / STEP_PT)
+
+
+def _coarse(type_pt: float) -> float:
+    """Legible type in half points, since less is not seen; below that every quarter counts."""
+    return int(type_pt * 2) / 2 if type_pt >= FLOOR_PT else type_pt
 
 
 def lay_out(chart: Chart, metrics: FontMetrics, frame: Frame) -> PlacedChart:

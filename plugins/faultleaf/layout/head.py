@@ -57,7 +57,7 @@ def _middle(style: Style, room: Rect, lines_above: int) -> float:
 def _number(style: Style, number: str, room: Rect) -> tuple[TextLine, ...]:
     if not number:
         return ()
-    y = _middle(style, room, 0) + style.middle(style.body, bold=True)
+    y = _middle(style, room, 0) + style.middle(style.body)
     width = style.text_width(number, style.question, bold=True)
     return (TextLine(room.x, y, number, style.question, width, bold=True),)
 
@@ -70,7 +70,7 @@ def _signal(style: Style, word: str, room: Rect) -> tuple[tuple[TextLine, ...], 
     triangle = Rect(room.x, middle - size * 0.52, size * 1.04, size * 0.94)
     marks = (PlacedSymbol("alert", triangle),) if word in SIGNAL_WITH_TRIANGLE else ()
     x = room.x + (1.3 * size if marks else 0.0)
-    y = middle + style.middle(size, bold=True)
+    y = middle + style.middle(size)
     return (TextLine(x, y, word, size, style.text_width(word, size, bold=True), bold=True),), marks
 
 

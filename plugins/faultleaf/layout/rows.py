@@ -32,11 +32,10 @@ def set_exits(
     """All exits one below the other, the straight one last; their lower edge (mm) and how many words were cut."""
     order = sorted(range(len(exits)), key=lambda i: i == down)
     rows: list[Row] = []
-    beside = _tip_row(style, fan, exits[order[0]], order[0], end_words) if fan.tip is not None else None
-    if beside:
-        rows.append(beside)
-        order = order[1:]
-    y = max(beside[1], fan.foot) if beside else fan.top
+    y = fan.top
+    if fan.tip is not None:
+        rows.append(_tip_row(style, fan, exits[order[0]], order[0], end_words))
+        order, y = order[1:], max(rows[0][1], fan.foot)
     for i in order:
         room = Rect(style.words, y, fan.width - style.words, 0)
         straight = i == down
@@ -53,15 +52,14 @@ def set_exits(
     return tuple(placed), y, sum(row[2] for row in rows)
 
 
-def _tip_row(style: Style, fan: Fan, way: ChartExit, index: int, end_words: str) -> Row | None:
-    """The row that leaves the diamond's right tip, or None where it is too tall to stand there."""
+def _tip_row(style: Style, fan: Fan, way: ChartExit, index: int, end_words: str) -> Row:
+    """The row that leaves the diamond's right tip. A tall end hangs lower there, clear of the box above."""
     x = style.diamond + 0.75 * style.body
     row, bottom, cuts = _side_row(style, way, index, Rect(x, 0, fan.width - x, 0), style.diamond, end_words)
-    middle = fan.tip or 0.0
-    rise = row.run[1]  # from the top of the row to its line
-    if rise > style.diamond / 2:
-        return None
-    return row.moved(0, middle - rise), bottom + middle - rise, cuts
+    up = (fan.tip or 0.0) - row.run[1]
+    hang = max(0.0, row.run[1] - style.diamond / 2 + 0.25 * style.body) if row.end else 0.0
+    row = row.moved(0, up)
+    return replace(row, end=row.end.moved(0, hang) if row.end else None), bottom + up + hang, cuts
 
 
 def _straight_row(style: Style, way: ChartExit, index: int, room: Rect) -> Row:

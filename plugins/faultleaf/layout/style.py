@@ -68,9 +68,9 @@ class Style:
         """`text` broken to `width` mm."""
         return wrap(text, self.rulers.of(bold), max(width, size) / size, indent / size)
 
-    def middle(self, size: float, bold: bool = False) -> float:
-        """From the middle of small letters down to their baseline."""
-        face = self.rulers.of(bold).face
+    def middle(self, size: float) -> float:
+        """From the middle of small letters down to their baseline; alike for both weights, so leading is even."""
+        face = self.rulers.regular.face
         return size * face.x_height / face.units_per_em / 2
 
 
@@ -78,7 +78,7 @@ def set_lines(
     style: Style, text: Wrapped, x: float, middle_y: float, size: float, bold: bool = False
 ) -> tuple[TextLine, ...]:
     """The lines one below the other, the middle of the first at `middle_y`."""
-    first = middle_y + style.middle(size, bold)
+    first = middle_y + style.middle(size)
     return tuple(
         TextLine(x, first + i * size * LEADING, line, size, width * size, bold)
         for i, (line, width) in enumerate(zip(text.lines, text.widths, strict=True))
