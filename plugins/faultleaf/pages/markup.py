@@ -6,7 +6,7 @@ Intake has refused everything dangerous already; the sanitiser (nh3) stands behi
 import posixpath
 from html import unescape
 from urllib.parse import urlsplit
-from xml.ElementTree import Element
+from xml.etree.ElementTree import Element
 
 import nh3
 from markdown import Markdown

@@ -1,0 +1,56 @@
+"""Content folders → everything a site is made of, as values. Writes nothing."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from faultleaf.cards import Library, Mistake
+from faultleaf.export import card_schemas, search_script
+from faultleaf.graph import build_graph, graph_data
+from faultleaf.intake import Layer
+from faultleaf.pages import SitePage, make_pages
+from faultleaf.pipeline.check import check_content
+from faultleaf.pipeline.fonts import load_metrics
+from faultleaf.pipeline.work import work_symptom
+
+
+class ContentError(Exception):
+    """The cards have mistakes; nothing may be built from them."""
+
+    def __init__(self, mistakes: tuple[Mistake, ...]) -> None:
+        super().__init__("\n".join(str(mistake) for mistake in mistakes))
+        self.mistakes = mistakes
+
+
+@dataclass(frozen=True)
+class Built:
+    """A site in memory: pages, data files by their path, and the knowledge's weak spots."""
+
+    library: Library
+    pages: tuple[SitePage, ...]
+    data_files: Mapping[str, str]
+    warnings: tuple[Mistake, ...]
+
+
+def build(layers: Sequence[Layer]) -> Built:
+    """The whole site of these content folders; raises ContentError with every mistake."""
+    checked = check_content(layers)
+    if checked.library is None:
+        raise ContentError(checked.mistakes)
+    library = checked.library
+    metrics = load_metrics()
+    worked = {symptom.id: work_symptom(library, symptom, metrics) for symptom in library.symptoms.values()}
+    return Built(library, make_pages(library, worked), _data_files(library), checked.warnings)
+
+
+def _data_files(library: Library) -> dict[str, str]:
+    files = {
+        "assets/faultleaf/search-data.js": search_script(library),
+        "graph.json": _json(graph_data(build_graph(library))),
+    }
+    files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
+    return dict(sorted(files.items()))
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, indent=1, ensure_ascii=False) + "\n"

@@ -1,0 +1,66 @@
+"""A symptom → its problem, belief, plans and drawn charts."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from faultleaf.cards import Library, Symptom
+from faultleaf.diagnosis import Plan, PlanError, Problem, believe, compile_problem, plan
+from faultleaf.layout import DoesNotFit, FontMetrics, Frame, PlacedChart, draw_svg, label_plan, lay_out, outline
+from faultleaf.pages import WorkedSymptom, WorkedVariant
+
+SHEET_FRAME: Final = Frame(190.0, 166.0)
+"""Room for the chart on a sheet (mm): what both Letter and A4 leave beside margins, cautions and notice."""
+
+LARGEST_BUDGET: Final = 17
+SMALLEST_BUDGET: Final = 7
+LEAST_TYPE_PT: Final = 10.0
+"""A sheet's type is never smaller while a smaller box budget can still help (STANDARDS: CAP 676)."""
+
+
+def work_symptom(library: Library, symptom: Symptom, metrics: FontMetrics) -> WorkedSymptom:
+    """Everything the pages show of a symptom; an emergency has no plan, hence no chart."""
+    problem = compile_problem(library, [symptom.id])
+    variants = [] if symptom.emergency else symptom.variants.items()
+    return WorkedSymptom(
+        symptom,
+        problem,
+        believe(problem, {}),
+        tuple(_work_variant(library, symptom, name, equipment, metrics) for name, equipment in variants),
+    )
+
+
+def _work_variant(
+    library: Library, symptom: Symptom, name: str, equipment: Mapping[str, str], metrics: FontMetrics
+) -> WorkedVariant:
+    problem = compile_problem(library, [symptom.id], equipment=equipment)
+    drawn, placed = _fitting_plan(library, symptom, equipment, problem, metrics)
+    return WorkedVariant(
+        name,
+        equipment,
+        problem,
+        believe(problem, {}),
+        drawn,
+        draw_svg(placed, prefix=f"step-{'-'.join(name.replace(',', '').split())}"),
+        outline(label_plan(drawn, library, symptom.id, equipment)),
+        placed.type_pt,
+    )
+
+
+def _fitting_plan(
+    library: Library, symptom: Symptom, equipment: Mapping[str, str], problem: Problem, metrics: FontMetrics
+) -> tuple[Plan, PlacedChart]:
+    """The plan with the most boxes whose type stays legible; else the one with the largest type."""
+    best: tuple[Plan, PlacedChart] | None = None
+    for budget in range(LARGEST_BUDGET, SMALLEST_BUDGET - 1, -2):
+        try:
+            drawn = plan(problem, boxes=budget)
+            placed = lay_out(label_plan(drawn, library, symptom.id, equipment), metrics, SHEET_FRAME)
+        except (PlanError, DoesNotFit):
+            continue
+        if placed.type_pt >= LEAST_TYPE_PT:
+            return drawn, placed
+        if best is None or placed.type_pt > best[1].type_pt:
+            best = drawn, placed
+    if best is None:
+        raise PlanError(f"{symptom.id}: no plan for {dict(equipment)} fits a sheet")
+    return best

@@ -1,0 +1,76 @@
+"""Which files MkDocs is given: generated pages and data in the place of cards, our assets, the navigation."""
+
+from pathlib import Path
+from typing import Any, Final
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files, InclusionLevel
+
+from faultleaf.cards import CARD_TYPES
+from faultleaf.pages import SitePage
+from faultleaf.pipeline.build import Built
+
+ASSETS: Final = Path(__file__).parent.parent / "assets"
+ASSETS_URL: Final = "assets/faultleaf"
+STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("look", "cards", "search"))
+SCRIPTS: Final = (
+    f"{ASSETS_URL}/js/vendor/minisearch.js",
+    f"{ASSETS_URL}/js/vendor/stemmer.js",
+    f"{ASSETS_URL}/js/search-core.js",
+    f"{ASSETS_URL}/search-data.js",
+    f"{ASSETS_URL}/js/search-view.js",
+    f"{ASSETS_URL}/js/tables-view.js",
+)
+_CARD_FOLDERS: Final = tuple(card_type.folder for card_type in CARD_TYPES)
+_SETTINGS: Final = ("equipment.yml", "sources.yml", "site.yml")
+_SECTIONS: Final = (
+    ("What the boiler does", "symptoms"), ("Faults", "faults"), ("Tests", "tests"), ("Components", "components"),
+    ("Proofs", "proofs"), ("Cautions", "cautions"), ("Study", "readings"), ("Words of the trade", "terms"),
+)  # fmt: skip
+
+
+def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
+    """Take the cards out of MkDocs' files and put in what was built from them."""
+    for file in list(files):
+        if file.src_uri in _SETTINGS or (_is_card(file) and file.src_uri.endswith(".md")):
+            files.remove(file)
+    for page in built.pages:
+        source = page.path.removesuffix(".html") + ".md"
+        if page.path == "index.html" and files.get_file_from_path(source):
+            continue  # a site may write its own home page
+        _append(files, config, source, content=f"# {page.title}\n", nav=bool(page.group) or page.shell == "card")
+    for path, text in built.data_files.items():
+        _append(files, config, path, content=text)
+    for path in sorted(ASSETS.rglob("*")):
+        if path.is_file() and path.suffix != ".md":
+            url = f"{ASSETS_URL}/{path.relative_to(ASSETS).as_posix()}"
+            files.append(File.generated(config, url, abs_src_path=str(path)))
+
+
+def navigation(built: Built) -> list[Any]:
+    """The navigation: home, the index, then a section for each kind of card."""
+    sections: list[Any] = [{"Home": "index.md"}, {"Troubleshooting index": "index-of-troubles.md"}]
+    for title, group in _SECTIONS:
+        pages = sorted((page for page in built.pages if page.group == group), key=_start_page_first)
+        if len(pages) == 1:
+            sections.append({title: _source(pages[0])})
+        elif pages:
+            sections.append({title: [_source(pages[0]), *({page.title: _source(page)} for page in pages[1:])]})
+    return [*sections, {"About the numbers": "about-the-numbers.md"}]
+
+
+def _start_page_first(page: SitePage) -> tuple[bool, str]:
+    return not page.path.endswith("/index.html"), page.title.lower()
+
+
+def _source(page: SitePage) -> str:
+    return page.path.removesuffix(".html") + ".md"
+
+
+def _is_card(file: File) -> bool:
+    return file.src_uri.partition("/")[0] in _CARD_FOLDERS
+
+
+def _append(files: Files, config: MkDocsConfig, path: str, content: str, nav: bool = True) -> None:
+    inclusion = InclusionLevel.UNDEFINED if nav else InclusionLevel.NOT_IN_NAV
+    files.append(File.generated(config, path, content=content, inclusion=inclusion))

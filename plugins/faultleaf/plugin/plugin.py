@@ -1,0 +1,123 @@
+"""The hooks. Each guards, delegates and returns; what is built is decided in `pipeline`."""
+
+import logging
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin
+from mkdocs.structure.files import Files
+from mkdocs.structure.pages import Page
+from mkdocs.structure.toc import get_toc
+
+from faultleaf.intake import Layer
+from faultleaf.pages import SitePage
+from faultleaf.pipeline.build import Built, ContentError, build
+from faultleaf.plugin import files as site_files
+from faultleaf.plugin.config import FaultleafConfig
+from faultleaf.plugin.policy import POLICY_MARK, policy_for
+from faultleaf.plugin.watch import notice_is_shown
+
+# Below "mkdocs.plugins" so that --strict counts our warnings.
+log = logging.getLogger("mkdocs.plugins.faultleaf")
+THEME = Path(__file__).parent / "theme"
+
+
+class FaultleafPlugin(BasePlugin[FaultleafConfig]):
+    """Turns a folder of cards into the pages of a site."""
+
+    def __init__(self) -> None:
+        self._built: Built | None = None
+        self._pages: Mapping[str, SitePage] = {}
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Refuse settings that would break the offline site, and add our theme folder."""
+        if config.use_directory_urls:
+            raise PluginError("mkdocs.yml: set 'use_directory_urls: false'; pages must open from a folder.")
+        if config.theme.get("font", None) is not False:
+            raise PluginError("mkdocs.yml: set 'font: false' under 'theme'; the site ships its own font.")
+        config.theme.dirs.insert(0, str(THEME))
+        config.extra_css[:0] = list(site_files.STYLES)
+        config.extra_javascript[:0] = list(site_files.SCRIPTS)
+        return config
+
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Read and check the cards before MkDocs empties its output folder."""
+        try:
+            self._built = build(self._layers(config))
+        except ContentError as error:
+            for mistake in error.mistakes:
+                log.error(str(mistake))
+            count = len(error.mistakes)
+            raise PluginError(f"{count} mistake{'s' * (count != 1)} in the cards; nothing was built.") from None
+        self._pages = {page.path: page for page in self._built.pages}
+        for warning in self._built.warnings:
+            log.info(str(warning))
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Put the generated pages in the place of the cards."""
+        built = self._site()
+        site_files.replace_cards(files, config, built)
+        if not config.nav:
+            config.nav = site_files.navigation(built)
+        return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
+        """Give a generated page its title and shell."""
+        made = self._page(page)
+        if made is None:
+            return markdown
+        page.meta = {"title": made.title, "description": made.description, "template": f"fl-{made.shell}.html"}
+        return ""
+
+    def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
+        """Give a generated page its article and table of contents."""
+        made = self._page(page)
+        if made is None:
+            return html
+        tokens = [{"level": 2, "id": h.id, "name": h.title, "children": []} for h in made.headings]
+        page.toc = get_toc(tokens)
+        return made.html
+
+    def on_env(self, env: Environment, **_: Any) -> Environment:
+        """Let the templates see the site's values and where the policy goes."""
+        env.globals["faultleaf"] = {"site": self._site().library.site, "policy": POLICY_MARK}
+        return env
+
+    def on_post_template(self, output_content: str, **_: Any) -> str:
+        """Write the content policy of a page that stands outside the navigation (404)."""
+        return output_content.replace(POLICY_MARK, policy_for(output_content))
+
+    def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
+        """Write the page's content policy; refuse a page that tells somebody to act without the notice."""
+        made = self._page(page)
+        if made is not None and made.acts and not notice_is_shown(output, self._site().library.site.notice):
+            raise PluginError(f"{made.path}: this page tells somebody to act and lacks the local-code notice.")
+        return output.replace(POLICY_MARK, policy_for(output))
+
+    def on_serve(self, server: Any, *, config: MkDocsConfig, **_: Any) -> Any:
+        """Watch the library's folders too."""
+        for layer in self._layers(config):
+            server.watch(str(layer.root))
+        return server
+
+    def _layers(self, config: MkDocsConfig) -> list[Layer]:
+        home = Path(config.config_file_path or ".").resolve().parent
+        folders = [(home / folder).resolve() for folder in self.config.library]
+        return [Layer(folder, _shown(folder, home)) for folder in [*folders, Path(config.docs_dir)]]
+
+    def _site(self) -> Built:
+        if self._built is None:
+            raise PluginError("the cards have not been read yet")
+        return self._built
+
+    def _page(self, page: Page) -> SitePage | None:
+        return self._pages.get(page.file.dest_uri)
+
+
+def _shown(folder: Path, home: Path) -> str:
+    """The folder as people know it: from mkdocs.yml, never absolute."""
+    return Path(*folder.parts[len(home.parts) :]).as_posix() if folder.is_relative_to(home) else folder.name
