@@ -73,22 +73,34 @@ def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floa
 
 
 def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
-    live = weights.copy()
+    live = weights
     free = allowed.copy()
     rows = np.arange(len(live))
+    least = live @ problem.stubborn
     spent = [np.zeros(len(live))]
     left = [live.sum(axis=1)]
     for _ in problem.repairs:
         cured = np.where(free, live @ problem.fixes.T, 0.0)
+        if not _may_pay(problem, cured, least[:, None], problem.repair_minutes).any():
+            break
         pick = (cured / problem.repair_minutes).argmax(axis=1)
         useful = cured[rows, pick] > 0
-        if not useful.any():
-            break
         spent.append(spent[-1] + np.where(useful, problem.repair_minutes[pick] * left[-1], 0.0))
         live = live * np.where(useful[:, None], 1 - problem.fixes[pick], 1.0)
         left.append(live.sum(axis=1))
         free[rows, pick] = False
     return _price(problem, np.stack(spent, axis=1), np.stack(left, axis=1))
+
+
+def _may_pay(problem: Problem, cured: Floats, least: Floats | float, minutes: Floats) -> Mask:
+    """False where doing the repair cannot pay now nor later on the way.
+
+    What it saves, hand-on × weight cured, only shrinks; what it costs, minutes × weight left, never
+    falls below minutes × the weight that no repair at all removes. So a run may stop where all are False.
+    """
+    if problem.hand_on is None:
+        return cured > 0
+    return (cured > 0) & (problem.hand_on * cured > minutes * least)
 
 
 def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
@@ -137,15 +149,18 @@ def _fixed_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
 
 def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
     """The same with the order brought up to date after every repair that did not cure."""
-    while True:
-        cured = (problem.fixes @ state.weights).tolist()
-        ranked = [
-            (-round9(cured[index] / problem.repairs[index].minutes), problem.repairs[index].id, index)
-            for index in open_repairs(problem, state)
-            if cured[index] > 0
-        ]
-        if not ranked:
+    least = float(state.weights @ problem.stubborn)
+    places = open_repairs(problem, state)
+    while places:
+        cured = problem.fixes[places] @ state.weights
+        ratios = rounded(cured / problem.repair_minutes[places])
+        minutes = problem.repair_minutes[places]
+        if not _may_pay(problem, cured, least, minutes).any():
             return
-        index = min(ranked)[2]
+        best = ratios.max()
+        index = min(
+            (problem.repairs[place].id, place) for place, ratio in zip(places, ratios, strict=True) if ratio == best
+        )[1]
         state = after_failed(problem, state, index)
         yield index, state.total
+        places = open_repairs(problem, state)

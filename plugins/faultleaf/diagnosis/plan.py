@@ -2,8 +2,6 @@
 
 from dataclasses import replace
 
-import numpy as np
-
 from faultleaf.diagnosis.boxes import Box, Exit, Passage, Plan, entry_order, passages
 from faultleaf.diagnosis.grow import Grower
 from faultleaf.diagnosis.problem import CURED, STILL_THERE, Problem
@@ -40,10 +38,8 @@ def lower_bound(problem: Problem) -> float:
     Whatever the fault, the call ends with a repair that can fix it or with handing on, so that the
     cheaper of the two is always paid; so are `first` tests that nothing can stop.
     """
-    cures = np.where(problem.fixes > 0, problem.repair_minutes[:, None], np.inf)
-    least = cures.min(axis=0, initial=np.inf if problem.hand_on is None else problem.hand_on)
     present = problem.weights > 0
-    bound = float((problem.weights[present] * least[present]).sum() / problem.weights.sum())
+    bound = float(problem.weights[present] @ problem.floor[present] / problem.weights.sum())
     firsts = (problem.tests[problem.test_index[name]] for name in problem.first)
     return bound + sum(test.minutes for test in firsts if test.offered and not test.needs and not test.never_when)
 

@@ -139,6 +139,18 @@ class Problem:
         return frozen_array([repair.minutes for repair in self.repairs])
 
     @cached_property
+    def stubborn(self) -> Floats:
+        """P(no repair at all cures | fault), (F,)."""
+        return frozen_array(np.prod(1 - self.fixes, axis=0))
+
+    @cached_property
+    def floor(self) -> Floats:
+        """Minutes that are paid at least, whatever is done, (F,): the cheapest repair that can fix the
+        fault, or handing on where that is cheaper; infinite where neither is possible."""
+        cures = np.where(self.fixes > 0, self.repair_minutes[:, None], np.inf)
+        return frozen_array(cures.min(axis=0, initial=np.inf if self.hand_on is None else self.hand_on))
+
+    @cached_property
     def one_to_one(self) -> bool:
         """True where every repair fixes one fault and no fault has two repairs.
 
