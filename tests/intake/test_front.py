@@ -14,7 +14,7 @@ def test_scalars_stay_the_text_that_was_written() -> None:
 
 
 def test_every_field_has_its_line() -> None:
-    text = "---\n# comment\ntitle: A\n\nshows:\n  hold:\n    rises: often\nlist:\n- one\n- {test: two}\n---\nBody\nend\n"
+    text = "---\n# note\ntitle: A\n\nshows:\n  hold:\n    rises: often\nlist:\n- one\n- {test: two}\n---\nBody\nend\n"
     parsed = parse_card("x.md", text.encode())
     assert parsed.lines == {
         (): 3, ("title",): 3, ("shows",): 5, ("shows", "hold"): 6, ("shows", "hold", "rises"): 7, ("list",): 8,
