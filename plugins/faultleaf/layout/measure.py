@@ -94,7 +94,7 @@ def _mark(style: Style, box: ChartBox, width: float, top: float) -> tuple[tuple[
     mark = PlacedSymbol(
         "connector" if connector else "decision", rect, (centre_text(style, sign, rect, style.question),)
     )
-    x = style.diamond + 0.9 * style.body
+    x = style.diamond + 0.75 * style.body
     text = style.wrap(words, style.question, width - x, bold=True)
     if not text.lines:
         return (mark,), text.cut_words
@@ -102,6 +102,6 @@ def _mark(style: Style, box: ChartBox, width: float, top: float) -> tuple[tuple[
     free = max(0.3 * style.body, (style.diamond - len(text.lines) * lead) / 2)
     lines = set_lines(style, text, x, top + free + lead / 2, style.question, bold=True)
     bracket = Rect(
-        style.diamond + 0.5 * style.body, top + free, width - style.diamond - 0.5 * style.body, len(text.lines) * lead
+        style.diamond + 0.4 * style.body, top + free, width - style.diamond - 0.4 * style.body, len(text.lines) * lead
     )
     return (mark, PlacedSymbol("annotation", bracket, lines)), text.cut_words

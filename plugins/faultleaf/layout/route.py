@@ -124,9 +124,8 @@ def _strips(points: Sequence[Point], margin: float) -> Iterator[Rect]:
 
 
 def _out_connector(style: Style, way: Way, target: Unit) -> tuple[Connector, Line]:
-    """The circle right after the words of the exit."""
-    widest = max((t.x + t.width for t in way.exit.label), default=way.exit.run[0])
-    x, y = max(way.exit.run[0], widest + 0.25 * style.body) + style.arrow, way.exit.run[1]
+    """The circle right after the first line of the exit's words."""
+    x, y = way.exit.run[0] + style.arrow, way.exit.run[1]
     circle = circle_for(style, target.box.number, x, y)
     line = Line(way.unit.box.id, way.exit.index, target.box.id, (way.exit.run, (x, y)))
     return Connector(circle, target.box.id, incoming=False), line

@@ -78,7 +78,12 @@ def _side_row(style: Style, way: ChartExit, index: int, room: Rect, branch_x: fl
     end_text = _end_text(style, way.label, end_words, room.w - tail) if way.target is None else None
     end_width = _end_width(style, end_text) if end_text else style.circle
     end_height = len(end_text.lines) * style.lead + 0.5 * style.body if end_text else style.circle
-    text = style.wrap(way.label, style.body, room.w - tail - end_width)
+    # Only the first line of the words makes room for a circle; beside an end they all do.
+    text = (
+        style.wrap(way.label, style.body, room.w - tail - end_width)
+        if end_text
+        else style.wrap(way.label, style.body, room.w, indent=tail + end_width)
+    )
     half = max(style.circle, end_height) / 2
     y = room.y + half
     lines = set_lines(style, text, room.x, y, style.body)

@@ -47,8 +47,8 @@ class Style:
 
     @property
     def circle(self) -> float:
-        """Diameter of a connector: two digits and the stroke."""
-        return self.body * 1.65
+        """Diameter of a connector: two digits and the stroke, and no more than leaves the next line of text free."""
+        return self.body * 1.58
 
     @property
     def arrow(self) -> float:

@@ -111,7 +111,7 @@ def _outline(symbol: PlacedSymbol, stem: float) -> str:
         tick = r.x + 0.3 * stem
         bracket = f"M{_xy(tick, r.y)}L{_xy(r.x, r.y)}L{_xy(r.x, r.bottom)}L{_xy(tick, r.bottom)}"
         y = r.y + min(r.h / 2, 0.755 * stem)  # the middle of the diamond, see measure._mark
-        tie = f'<path d="M{_xy(r.x - 0.41 * stem, y)}H{_num(r.x)}" stroke-dasharray="0.5 0.4"'
+        tie = f'<path d="M{_xy(r.x - 0.33 * stem, y)}H{_num(r.x)}" stroke-dasharray="0.5 0.4"'
         return _stroked(tie, LINE_MM) + _shape(bracket, LINE_MM)
     if symbol.shape == "alert":
         body = symbol.rect.h
