@@ -56,10 +56,21 @@ LEAST: Mapping[str, Mapping[str, Any]] = {
 """The fields that each kind cannot do without, besides the title; every fault lives in the component "part"."""
 
 
+class _Plain(yaml.SafeDumper):
+    """Writes a value that is used twice out twice: cards may hold no aliases."""
+
+    def ignore_aliases(self, data: object) -> bool:  # noqa: ARG002
+        return True
+
+
+def yaml_text(fields: Mapping[str, Any]) -> str:
+    """The fields as YAML, in the order given."""
+    return yaml.dump(dict(fields), Dumper=_Plain, sort_keys=False, allow_unicode=True)
+
+
 def card_text(fields: Mapping[str, Any], body: str = "") -> str:
     """A card as an author would write it: front matter, then the body."""
-    front = yaml.safe_dump(dict(fields), sort_keys=False, allow_unicode=True)
-    return f"---\n{front}---\n{body}"
+    return f"---\n{yaml_text(fields)}---\n{body}"
 
 
 def file_of(key: str, value: Mapping[str, Any] | str | bytes) -> tuple[str, bytes]:
@@ -69,7 +80,7 @@ def file_of(key: str, value: Mapping[str, Any] | str | bytes) -> tuple[str, byte
     if isinstance(value, str):
         return key, value.encode("utf-8")
     if key in SETTINGS:
-        return f"{key}.yml", yaml.safe_dump(dict(value), sort_keys=False, allow_unicode=True).encode("utf-8")
+        return f"{key}.yml", yaml_text(value).encode("utf-8")
     folder, _, name = key.partition("/")
     fields = {"title": f"The {name}", **LEAST[folder], **value}
     body = fields.pop("body", "")

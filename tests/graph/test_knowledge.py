@@ -183,7 +183,7 @@ def test_a_test_that_a_repair_sets_or_asks_for_is_used(tmp_path: Path) -> None:
     repair = {"title": "Mend it", "takes": "1 min", "proof": "watch"}
     for field in ({"restore": {"spare": "seen"}}, {"needs": {"spare": "seen"}}, {"never_when": {"spare": "seen"}}):
         root = tmp_path / next(iter(field))
-        spare = {"tests/spare": {"body": STEPS}, "faults/valve": {"repair": {**repair, **field}}}
+        spare: Entries = {"tests/spare": {"body": STEPS}, "faults/valve": {"repair": {**repair, **field}}}
         assert warnings(library_with(root, spare)) == []
 
 

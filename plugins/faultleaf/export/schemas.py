@@ -18,10 +18,10 @@ NAMES: Final[Mapping[str, str]] = {
     "also_fixes": "fault", "cautions": "caution", "comes_from": "fault", "component": "component",
     "found_on": "equipment", "look_alikes": "fault", "make_safe": "caution", "needs": "test",
     "never_when": "test", "part_of": "component", "pictures": "picture", "proof": "proof", "read": "card",
-    "restore": "test", "see": "component", "shows": "test", "sources": "source", "symptoms": "symptom",
-    "test": "test", "variants": "equipment",
+    "restore": "test", "shows": "test", "sources": "source", "symptoms": "symptom",
+    "test": "test", "variants": "equipment", "Term.see": "component",
 }  # fmt: skip
-"""The kind of card that each of these fields names, in whichever model it stands."""
+"""The kind of card that each of these fields names, in whichever model it stands, or in the one before the dot."""
 
 Schema = dict[str, Any]
 
@@ -64,15 +64,22 @@ def _object(made: Schema, names: Mapping[str, list[str]]) -> Schema:
     kept = {key: part for key, part in made.items() if key not in ("$defs", "properties", "required")}
     return {
         **kept,
-        "properties": {name: _field(name, part, names) for name, part in fields.items()},
+        "properties": {
+            name: _field(part, names.get(_names_kind(made["title"], name)), keyed=name == "variants")
+            for name, part in fields.items()
+        },
         "required": [name for name in made.get("required", []) if name not in FILLED_IN],
     }
 
 
-def _field(name: str, made: Schema, names: Mapping[str, list[str]]) -> Schema:
+def _names_kind(model: str, field: str) -> str:
+    return NAMES.get(f"{model}.{field}", NAMES.get(field, ""))
+
+
+def _field(made: Schema, ids: list[str] | None, keyed: bool) -> Schema:
     field = _tidy(made)
-    if name in NAMES and NAMES[name] in names:
-        field = _naming(field, names[NAMES[name]], keyed=name == "variants")
+    if ids is not None:
+        field = _naming(field, ids, keyed)
     words = field.get("description", "")
     hint = "; ".join([words, *(f"for example `{example}`" for example in field.get("examples", []))]).strip("; ")
     return {**field, "markdownDescription": hint} if hint else field
