@@ -3,10 +3,8 @@
 import argparse
 import datetime as dt
 import json
-import sys
-from pathlib import Path
 
-from faultleaf.intake import Layer
+from faultleaf.cli.speak import layers_of, say
 from faultleaf.pipeline.check import Checked, check_content
 
 
@@ -26,20 +24,9 @@ def run(options: argparse.Namespace) -> int:
         print(json.dumps(_as_json(checked), indent=1))
     else:
         for item in (*checked.mistakes, *checked.warnings):
-            _say(str(item))
-        _say(f"{_count(checked.mistakes, 'mistake')}, {_count(checked.warnings, 'warning')}.")
+            say(str(item))
+        say(f"{_count(checked.mistakes, 'mistake')}, {_count(checked.warnings, 'warning')}.")
     return 1 if checked.mistakes else 0
-
-
-def _say(text: str) -> None:
-    """Print, with escapes for what the terminal's encoding cannot show (a file name may hold anything)."""
-    encoding = sys.stdout.encoding or "utf-8"
-    print(text.encode(encoding, "backslashreplace").decode(encoding))
-
-
-def layers_of(folders: list[str]) -> list[Layer]:
-    """Content folders as layers, shown as they were typed."""
-    return [Layer(Path(folder), folder.rstrip("/\\")) for folder in folders]
 
 
 def _as_json(checked: Checked) -> dict[str, object]:

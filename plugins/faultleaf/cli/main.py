@@ -5,13 +5,19 @@ import sys
 from collections.abc import Sequence
 
 from faultleaf import __version__
-from faultleaf.cli import check
+from faultleaf.cli import build, check, new, rank
+from faultleaf.cli.speak import CommandError, say
+from faultleaf.diagnosis import DiagnosisError
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the command; 0 when all is well, 1 when the author has something to mend, 2 for wrong usage."""
+    """Run the command; 0 when all is well, 1 when the person has something to mend, 2 for wrong usage."""
     options = _parser().parse_args(arguments)
-    answer: int = options.run(options)
+    try:
+        answer: int = options.run(options)
+    except (CommandError, DiagnosisError) as error:
+        say(f"faultleaf: {error}", error=True)
+        return 1
     return answer
 
 
@@ -19,7 +25,8 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="faultleaf", description="Fault cards in, a troubleshooting site out.")
     parser.add_argument("--version", action="version", version=f"faultleaf {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    check.add_parser(commands)
+    for command in (check, rank, build, new):
+        command.add_parser(commands)
     return parser
 
 

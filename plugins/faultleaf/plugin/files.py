@@ -41,10 +41,10 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
         _append(files, config, source, content=f"# {page.title}\n", nav=bool(page.group) or page.shell == "card")
     for path, text in built.data_files.items():
         _append(files, config, path, content=text)
-    for path in sorted(ASSETS.rglob("*")):
-        if path.is_file() and path.suffix != ".md":
-            url = f"{ASSETS_URL}/{path.relative_to(ASSETS).as_posix()}"
-            files.append(File.generated(config, url, abs_src_path=str(path)))
+    for asset in sorted(ASSETS.rglob("*")):
+        if asset.is_file() and asset.suffix != ".md":
+            url = f"{ASSETS_URL}/{asset.relative_to(ASSETS).as_posix()}"
+            files.append(File.generated(config, url, abs_src_path=str(asset)))
 
 
 def navigation(built: Built) -> list[Any]:

@@ -1,0 +1,71 @@
+"""`faultleaf new`: a card to fill in, with the fields that its kind must have."""
+
+import argparse
+from pathlib import Path
+
+from faultleaf.cards import CARD_TYPES, Card, did_you_mean
+from faultleaf.cards.urls import slug
+from faultleaf.cli.speak import CommandError, say
+
+_FIELDS = {
+    "symptom": "also_said: [what callers say]\nmake_safe: []\nfirst: []\nbasis: judgement\n",
+    "fault": (
+        "component: COMPONENT-ID\nhow_common: occasional\nsymptoms:\n  SYMPTOM-ID: usually\n"
+        "shows:\n  TEST-ID: OUTCOME, usually\nrepair:\n  title: What is done\n  takes: 30 min\n"
+        "  who: technician\n  fixes: nearly-always\n  prove_first: [one check, another check, a third check]\n"
+        "  proof: PROOF-ID\ncautions: []\nbasis: judgement\n"
+    ),
+    "component": "also_called: []\n",
+    "test": (
+        "asks: The one question it answers?\noutcomes:\n  yes-seen: What is seen\n  not-seen: What is seen otherwise\n"
+        "otherwise: not-seen\ntakes: 5 min\nwho: technician\ncautions: []\nbasis: judgement\n"
+    ),
+    "proof": (
+        "takes: 10 min\nover: 7 days\nlooks:\n  - when: The same day\n    see: What must be seen\n"
+        "holds_when: What must be true at the end.\nbasis: judgement\n"
+    ),
+    "caution": (
+        "signal: warning\nhazard: What is dangerous.\nconsequence: What it can do.\navoid: How to keep clear of it.\n"
+        "harms: people\nrule: common practice, no source\n"
+    ),
+    "worksheet": (
+        "asks:\n  given:\n    title: What is put in\n    unit: psi\ngives:\n  answer:\n    title: What comes out\n"
+        "    unit: in\nformula: The formula, with its source\nbasis: judgement\n"
+    ),
+    "term": "means: What it means, in one sentence.\n",
+    "reading": "steps:\n  - read: folder/card-id\n    because: Why it comes here.\n",
+    "picture": "file: FILE.svg\nalt: What it shows, in words.\ncredit: Who made it\nlicence: Under which licence\n",
+}
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the sub-command."""
+    parser = commands.add_parser("new", help="start a card")
+    parser.add_argument("kind", help="fault, test, symptom, component, proof, caution, term, reading …")
+    parser.add_argument("title", help="the name people read")
+    parser.add_argument("--content", default="content", metavar="FOLDER", help="the content folder")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the card and say where; never over another file."""
+    kinds = {card_type.kind: card_type for card_type in CARD_TYPES}
+    if options.kind not in kinds:
+        raise CommandError(f"there is no kind '{options.kind}'. {did_you_mean(options.kind, kinds)}")
+    name = slug(options.title)
+    if not name:
+        raise CommandError(f"the title '{options.title}' has no letter or digit to make an id of")
+    path = Path(options.content) / kinds[options.kind].folder / f"{name}.md"
+    if path.exists():
+        raise CommandError(f"'{path}' exists already")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(skeleton(kinds[options.kind], options.title), encoding="utf-8")
+    say(f"Wrote {path}. Fill it in, then run 'faultleaf check'.")
+    return 0
+
+
+def skeleton(card_type: type[Card], title: str) -> str:
+    """The text of a card to fill in."""
+    quoted = title.replace("\\", "\\\\").replace('"', '\\"')
+    sections = "".join(f"\n## {heading}\n\n1. …\n" for heading in card_type.sections)
+    return f'---\ntitle: "{quoted}"\n{_FIELDS[card_type.kind]}---\n{sections}'

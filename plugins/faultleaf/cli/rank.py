@@ -1,0 +1,135 @@
+"""`faultleaf rank`: the causes of a call by probability, and the next step by expected minutes."""
+
+import argparse
+import json
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from faultleaf.cards import Library, did_you_mean
+from faultleaf.cli.speak import CommandError, add_content, pairs, read_library, say
+from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
+
+SHOWN_STEPS = 8
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the sub-command."""
+    parser = commands.add_parser("rank", help="causes by probability, and the next step")
+    parser.add_argument("symptoms", nargs="+", metavar="SYMPTOM", help="symptom ids; the first is what the call is for")
+    parser.add_argument("--not", action="append", dest="absent", metavar="SYMPTOM", help="looked for and not there")
+    parser.add_argument("--has", action="append", metavar="FEATURE=VALUE", help="equipment that is known")
+    parser.add_argument("--found", action="append", metavar="TEST=OUTCOME", help="what a test showed")
+    parser.add_argument("--cannot", action="append", metavar="TEST", help="a step that cannot be done here")
+    parser.add_argument("--who", default="licensed", metavar="RANK", help="the highest rank at hand")
+    parser.add_argument("--json", action="store_true", help="answer as JSON")
+    add_content(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the ranking; raises CommandError for a name that the library does not have."""
+    library = read_library(options)
+    equipment, findings = pairs(options.has, "--has"), pairs(options.found, "--found")
+    _check_names(library, options, equipment, findings)
+    problem = compile_problem(
+        library,
+        options.symptoms,
+        equipment=equipment,
+        absent=options.absent or (),
+        cannot=options.cannot or (),
+        who=options.who,
+    )
+    belief = believe(problem, findings)
+    steps = rank_steps(problem, belief)
+    if options.json:
+        print(json.dumps(_as_json(options, equipment, findings, belief, steps), indent=1))
+    else:
+        for line in _lines(library, belief, steps):
+            say(line)
+    return 0
+
+
+def _check_names(
+    library: Library, options: argparse.Namespace, equipment: Mapping[str, str], findings: Mapping[str, str]
+) -> None:
+    for symptom in (*options.symptoms, *(options.absent or ())):
+        _known(symptom, library.symptoms, "symptom")
+    for feature, value in equipment.items():
+        _known(feature, library.equipment, "feature")
+        _known(value, library.equipment[feature].values, f"value of '{feature}'")
+    for test, outcome in findings.items():
+        if test in library.tests:
+            _known(outcome, library.tests[test].outcomes, f"outcome of '{test}'")
+        else:
+            _known(test, [*library.tests, *library.faults], "test or repair")
+    for test in options.cannot or ():
+        _known(test, [*library.tests, *library.faults], "test or repair")
+    _known(options.who, ("owner", "apprentice", "technician", "licensed"), "rank")
+
+
+def _known(name: str, names: Iterable[str], what: str) -> None:
+    names = list(names)
+    if name not in names:
+        raise CommandError(f"there is no {what} '{name}'. {did_you_mean(name, names)}".rstrip())
+
+
+def _as_json(
+    options: argparse.Namespace,
+    equipment: Mapping[str, str],
+    findings: Mapping[str, str],
+    belief: Belief,
+    steps: tuple[ScoredStep, ...],
+) -> dict[str, Any]:
+    ranked = dict(belief.ranked())
+    return {
+        "symptoms": options.symptoms,
+        "absent": options.absent or [],
+        "equipment": dict(equipment),
+        "findings": dict(findings),
+        "causes": [{"id": name, "probability": share} for name, share in ranked.items() if name != UNLISTED],
+        "unlisted": ranked.get(UNLISTED, 0.0),
+        "impossible": belief.impossible,
+        "fits": belief.fits,
+        "next_step": _step_json(steps[0]) if steps else None,
+        "steps": [_step_json(step) for step in steps],
+    }
+
+
+def _step_json(step: ScoredStep) -> dict[str, Any]:
+    return {
+        "kind": step.kind,
+        "id": step.id,
+        "expected_minutes": step.expected_minutes,
+        "minutes": step.cost_minutes,
+        "outcomes": dict(step.outcomes),
+        "reason": step.reason,
+    }
+
+
+def _lines(library: Library, belief: Belief, steps: tuple[ScoredStep, ...]) -> Iterable[str]:
+    if belief.impossible:
+        yield "No cause, not even an unlisted one, can show these findings. Take them again."
+        return
+    for name, share in belief.ranked():
+        if share > 0:
+            title = "a cause that no card names" if name == UNLISTED else library.faults[name].title
+            yield f"{share:7.1%}  {name}: {title}"
+    if not belief.fits:
+        yield "These findings fit no card: look wider, and take the doubtful ones again."
+    yield ""
+    for number, step in enumerate(steps[:SHOWN_STEPS]):
+        lead = "Next step:" if number == 0 else "       or:"
+        yield f"{lead} {_step_words(library, step)} (about {step.expected_minutes:.0f} min to a proved repair)"
+    yield "A hint for the next look, never proof that a boiler is safe. " + library.site.notice
+
+
+def _step_words(library: Library, step: ScoredStep) -> str:
+    if step.kind == "hand-on":
+        return f"hand on to {library.site.call}"
+    if step.kind == "repair":
+        fault = library.faults[step.id.split(".")[0]]
+        return f"repair {step.id}: {fault.title}, {step.cost_minutes:.0f} min with its proof"
+    if step.id in library.tests:
+        return f"{step.id}: {library.tests[step.id].title}, {step.cost_minutes:.0f} min"
+    feature = library.equipment[step.id.partition(".")[2]]
+    return f"{step.id}: {feature.asks}"
