@@ -142,6 +142,15 @@ def test_a_weak_spot_is_named_in_these_words(name: str, tmp_path: Path) -> None:
     assert warnings(library_with(tmp_path, changes)) == expected
 
 
+def test_many_reversals_of_one_fault_are_one_warning(tmp_path: Path) -> None:
+    others: Entries = {f"faults/f{n}": STRONG["faults/valve"] for n in range(5)}
+    reversed_one = {**STRONG["faults/bypass"], "how_common": "very-common", "symptoms": {"overfills": "seldom"}}
+    found = weak_spots(library_with(tmp_path, {**others, "faults/valve": GONE, "faults/bypass": reversed_one}))
+    assert [warning.message for warning in found if warning.code == "reversed-order"] == [
+        "commoner than 'f0', 'f1', 'f2' and 2 more, yet a lesser share of calls for 'overfills'"
+    ]
+
+
 def test_numbers_without_provenance_are_named(tmp_path: Path) -> None:
     library = library_with(tmp_path, {})
     named = ("faults/bypass", "faults/valve", "proofs/watch", "symptoms/overfills", "tests/hold", "tests/look")

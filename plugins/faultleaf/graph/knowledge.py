@@ -188,14 +188,21 @@ def _without_basis(library: Library) -> Iterator[Mistake]:
 
 
 def _reversals(library: Library) -> Iterator[Mistake]:
-    """Faults that are commoner than another before any symptom, yet come later within one (rule 1)."""
+    """Faults that are commoner than others before any symptom, yet come later within one (rule 1)."""
     for symptom in library.symptoms.values():
-        for one, other in itertools.permutations(library.candidates(symptom.id), 2):
-            shares = [f.how_common * f.symptoms[symptom.id] for f in (one, other)]
-            if one.how_common > other.how_common and shares[0] < shares[1] and _same_place(one, other):
-                message = f"commoner than '{other.id}', yet a lesser share of calls for '{symptom.id}'"
+        candidates = list(library.candidates(symptom.id))
+        for one in candidates:
+            if passed := [f"'{other.id}'" for other in candidates if _is_reversed(one, other, symptom.id)]:
+                more = f" and {len(passed) - 3} more" if len(passed) > 3 else ""
+                names = ", ".join(passed[:3]) + more
+                message = f"commoner than {names}, yet a lesser share of calls for '{symptom.id}'"
                 hint = "Meant so? Then it needs nothing."
                 yield _warn(library, one, ("how_common",), "reversed-order", message, hint)
+
+
+def _is_reversed(one: Fault, other: Fault, symptom: str) -> bool:
+    shares = [fault.how_common * fault.symptoms[symptom] for fault in (one, other)]
+    return one.how_common > other.how_common and shares[0] < shares[1] and _same_place(one, other)
 
 
 def _same_place(one: Fault, other: Fault) -> bool:
