@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import combinations
 
 import pytest
-from faultleaf.layout import Chart, DoesNotFit, Frame, lay_out
+from faultleaf.layout import Chart, DoesNotFit, Frame, lay_out, lay_out_legible
 from faultleaf.pipeline.fonts import load_metrics
 
 from tests.layout.charts import OVERFILL, SMALL, box
@@ -55,6 +55,21 @@ def test_lines_are_at_least_a_quarter_apart() -> None:
             for upper, lower in combinations(sorted(symbol.texts, key=lambda line: line.y), 2):
                 beside = lower.x >= upper.x + upper.width or upper.x >= lower.x + lower.width
                 assert beside or lower.y - upper.y >= 1.25 * min(upper.size, lower.size) - 1e-6
+
+
+def test_of_several_charts_the_first_legible_one_is_taken() -> None:
+    frame = Frame(190, 200)
+    index, placed = lay_out_legible([OVERFILL, SMALL, SMALL], METRICS, frame)
+    assert (index, placed) == (1, lay_out(SMALL, METRICS, frame))
+    assert lay_out_legible([OVERFILL, SMALL], METRICS, Frame(277, 400))[0] == 0
+
+
+def test_where_no_chart_is_legible_the_largest_type_is_taken() -> None:
+    index, placed = lay_out_legible([OVERFILL, SMALL], METRICS, Frame(90, 90))
+    assert index == 1
+    assert placed.type_pt < 10.0
+    with pytest.raises(DoesNotFit, match="none of 2 charts fits 10 x 2 mm"):
+        lay_out_legible([OVERFILL, SMALL], METRICS, Frame(10, 2))
 
 
 def test_a_frame_that_holds_nothing_is_said_to_be_too_small() -> None:

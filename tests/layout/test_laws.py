@@ -218,6 +218,20 @@ def test_an_arrow_leads_into_every_box(case: str | int) -> None:
 
 
 @pytest.mark.parametrize("case", CASES)
+def test_an_arrow_that_reaches_a_box_touches_its_outline(case: str | int) -> None:
+    placed = placed_of(case)
+    first = {unit.box.id: unit.symbols[0].rect for unit in placed.units}
+    circles = [connector.symbol.rect for connector in placed.connectors if not connector.incoming]
+    for line in placed.lines:
+        if line.target is None or any(touches(rect, line.points[-1]) for rect in circles):
+            continue
+        rect, (x, y) = first[line.target], line.points[-1]
+        joins_from_above = line.source is None and len(line.points) == 2
+        on_side = min(abs(x - rect.x), abs(x - rect.right)) < 0.01 and rect.y < y < rect.bottom
+        assert joins_from_above or on_side or (abs(y - rect.y) < 0.01 and rect.x < x < rect.right)
+
+
+@pytest.mark.parametrize("case", CASES)
 def test_all_words_of_the_boxes_are_drawn(case: str | int) -> None:
     placed = placed_of(case)
     units = {unit.box.id: unit for unit in placed.units}

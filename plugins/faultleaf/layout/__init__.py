@@ -5,13 +5,13 @@
 Each arrow is a pure function. Font files are read elsewhere; here a font is its `FontMetrics`.
 """
 
-from .chart import Chart, ChartBox, ChartError, ChartExit, Flow, Symbol, reading_order
-from .fit import DoesNotFit, Frame, lay_out
-from .label import label_plan
-from .metrics import Face, FontMetrics, clean_text
-from .outline import OutlineExit, OutlineStep, outline
-from .shapes import Connector, Line, PlacedChart, PlacedSymbol, Rect, TextLine, Unit, UnitExit
-from .svg import draw_svg
+from faultleaf.layout.chart import Chart, ChartBox, ChartError, ChartExit, Flow, Symbol, reading_order
+from faultleaf.layout.fit import DoesNotFit, Frame, lay_out, lay_out_legible
+from faultleaf.layout.label import label_plan
+from faultleaf.layout.metrics import Face, FontMetrics, clean_text
+from faultleaf.layout.outline import OutlineExit, OutlineStep, outline
+from faultleaf.layout.shapes import Connector, Line, PlacedChart, PlacedSymbol, Rect, TextLine, Unit, UnitExit
+from faultleaf.layout.svg import draw_svg
 
 __all__ = [
     "Chart",
@@ -38,6 +38,7 @@ __all__ = [
     "draw_svg",
     "label_plan",
     "lay_out",
+    "lay_out_legible",
     "outline",
     "reading_order",
 ]

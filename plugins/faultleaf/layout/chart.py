@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from .metrics import clean_text
+from faultleaf.layout.metrics import clean_text
 
 Symbol = Literal["terminal", "process", "decision", "connector", "preparation"]
 """The symbols of ISO 5807:1985 that a chart uses."""

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from .chart import Chart, ChartBox, ChartExit, Flow, reading_order, tidy
-from .measure import measure_unit
-from .metrics import MM_PER_PT, FontMetrics, Rulers
-from .place import Columns, Grid, Piece, fold, put_in_columns
-from .route import Routed, route
-from .shapes import EDGE, PlacedChart, Unit
-from .style import Style
+from faultleaf.layout.chart import Chart, ChartBox, ChartExit, Flow, reading_order, tidy
+from faultleaf.layout.measure import measure_unit
+from faultleaf.layout.metrics import MM_PER_PT, FontMetrics, Rulers
+from faultleaf.layout.place import Columns, Grid, Piece, fold, put_in_columns
+from faultleaf.layout.route import Routed, route
+from faultleaf.layout.shapes import EDGE, PlacedChart, Unit
+from faultleaf.layout.style import Style
 
 AIM_PT = 12.0
 FLOOR_PT = 10.0  # CAP 676 issue 3, at second hand: body text never below
@@ -91,6 +92,25 @@ def lay_out(chart: Chart, metrics: FontMetrics, frame: Frame) -> PlacedChart:
     if full is None:
         raise DoesNotFit(f"{len(chart.boxes)} boxes do not fit {frame.width_mm:g} x {frame.height_mm:g} mm at any size")
     return _finish(chart, full, how_shown=True)
+
+
+def lay_out_legible(charts: Sequence[Chart], metrics: FontMetrics, frame: Frame) -> tuple[int, PlacedChart]:
+    """The first of several charts of the same call that is legible, and its index.
+
+    Give the fullest chart first, then charts of plans with fewer boxes. Legible is 10 pt or more; a
+    chart that keeps its methods goes before a fuller one that must leave them out. Where none is
+    legible, the one with the largest type. Raises DoesNotFit when none fits, ValueError without charts.
+    """
+    placed: list[tuple[int, PlacedChart]] = []
+    for i, chart in enumerate(charts):
+        with suppress(DoesNotFit):
+            placed.append((i, lay_out(chart, metrics, frame)))
+        if placed and placed[-1][1].how_shown and placed[-1][1].type_pt >= FLOOR_PT:
+            return placed[-1]
+    legible = [one for one in placed if one[1].type_pt >= FLOOR_PT]
+    if charts and not placed:
+        raise DoesNotFit(f"none of {len(charts)} charts fits {frame.width_mm:g} x {frame.height_mm:g} mm")
+    return legible[0] if legible else max(placed, key=lambda one: (one[1].type_pt, -one[0]))
 
 
 def _without_how(chart: Chart) -> Chart:

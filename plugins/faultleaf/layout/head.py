@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .chart import ChartBox
-from .shapes import PlacedSymbol, Rect, TextLine
-from .style import Style, set_lines
+from faultleaf.layout.chart import ChartBox
+from faultleaf.layout.shapes import PlacedSymbol, Rect, TextLine
+from faultleaf.layout.style import Style, set_lines
 
 SIGNAL_WITH_TRIANGLE = ("DANGER", "WARNING", "CAUTION")  # ANSI Z535.6: NOTICE has none
 

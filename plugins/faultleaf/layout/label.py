@@ -8,8 +8,7 @@ from dataclasses import replace
 from faultleaf.cards import Card, Fault, Library, Repair, Symptom, card_url
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
 from faultleaf.diagnosis import CURED, STILL_THERE, Box, Exit, Plan
-
-from .chart import Chart, ChartBox, ChartExit, reading_order
+from faultleaf.layout.chart import Chart, ChartBox, ChartExit, reading_order
 
 EQUIPMENT = "equipment."
 ANY_ANSWER = "Whatever is seen: note it, go on"

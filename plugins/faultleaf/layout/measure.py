@@ -15,11 +15,11 @@ ISO 5807. Its exits leave as one line that branches, each branch with its words 
 
 from __future__ import annotations
 
-from .chart import ChartBox
-from .head import set_head
-from .rows import Fan, set_exits
-from .shapes import PlacedSymbol, Rect, Shape, Unit
-from .style import LEADING, Style, centre_text, end_inset, set_lines
+from faultleaf.layout.chart import ChartBox
+from faultleaf.layout.head import set_head
+from faultleaf.layout.rows import Fan, set_exits
+from faultleaf.layout.shapes import PlacedSymbol, Rect, Shape, Unit
+from faultleaf.layout.style import LEADING, Style, centre_text, end_inset, set_lines
 
 
 def measure_unit(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .chart import Chart, ChartBox, reading_order
-from .metrics import clean_text
+from faultleaf.layout.chart import Chart, ChartBox, reading_order
+from faultleaf.layout.metrics import clean_text
 
 
 @dataclass(frozen=True)

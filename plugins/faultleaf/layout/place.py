@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from .shapes import Unit
-from .style import Style
+from faultleaf.layout.shapes import Unit
+from faultleaf.layout.style import Style
 
 
 @dataclass(frozen=True)

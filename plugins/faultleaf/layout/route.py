@@ -12,9 +12,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from .place import Grid
-from .shapes import Connector, Line, Point, Rect, Unit, UnitExit
-from .style import Style, circle_for
+from faultleaf.layout.place import Grid
+from faultleaf.layout.shapes import Connector, Line, Point, Rect, Unit, UnitExit
+from faultleaf.layout.style import Style, circle_for
 
 FAR_MM = 120.0  # a longer line is harder to follow than a number is to find
 CLIMB_MM = 45.0  # the flow goes down; a short rise is bearable

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from .chart import ChartExit
-from .shapes import PlacedSymbol, Point, Rect, UnitExit
-from .style import Style, end_inset, set_lines
-from .wrap import Wrapped
+from faultleaf.layout.chart import ChartExit
+from faultleaf.layout.shapes import PlacedSymbol, Point, Rect, UnitExit
+from faultleaf.layout.style import Style, end_inset, set_lines
+from faultleaf.layout.wrap import Wrapped
 
 Row = tuple[UnitExit, float, int]  # the exit, its lower edge (mm), words cut
 
@@ -39,6 +39,8 @@ def set_exits(
     for i in order:
         room = Rect(style.words, y, fan.width - style.words, 0)
         straight = i == down
+        if straight and rows:  # the words beside the line must not read on from those of the row above
+            room = room.moved(0, 0.25 * style.body)
         row = (
             _straight_row(style, exits[i], i, room)
             if straight

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from .chart import ChartBox, Symbol
+from faultleaf.layout.chart import ChartBox, Symbol
 
 EDGE = 0.5  # mm kept free around the drawing, so that outlines at its edge keep their whole stroke
 Point = tuple[float, float]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import sqrt
 
-from .metrics import Rulers
-from .shapes import PlacedSymbol, Rect, TextLine
-from .wrap import Wrapped, wrap
+from faultleaf.layout.metrics import Rulers
+from faultleaf.layout.shapes import PlacedSymbol, Rect, TextLine
+from faultleaf.layout.wrap import Wrapped, wrap
 
 LEADING = 1.25  # STANDARDS: at least a quarter of the type size between lines
 QUESTION = 14 / 12  # size of questions against other text

@@ -12,10 +12,10 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 from xml.sax.saxutils import escape, quoteattr
 
-from .chart import ChartBox
-from .metrics import MM_PER_PT, clean_text
-from .shapes import EDGE, Connector, Line, PlacedChart, PlacedSymbol, Point, TextLine, Unit
-from .style import end_radius
+from faultleaf.layout.chart import ChartBox
+from faultleaf.layout.metrics import MM_PER_PT, clean_text
+from faultleaf.layout.shapes import EDGE, Connector, Line, PlacedChart, PlacedSymbol, Point, TextLine, Unit
+from faultleaf.layout.style import end_radius
 
 FAMILY = "Faultleaf Sans, Noto Sans, sans-serif"
 OUTLINE_MM = 0.5

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from .metrics import Ruler
+from faultleaf.layout.metrics import Ruler
 
 _HAIR_EM = 1e-9  # sums of floats in another order must not break a line that fits exactly
 
