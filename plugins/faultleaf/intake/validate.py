@@ -2,7 +2,8 @@
 
 import itertools
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, TypeVar, cast
+from types import NoneType, UnionType
+from typing import Annotated, Any, TypeVar, Union, cast, get_args, get_origin
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
@@ -65,21 +66,29 @@ def _save(kind: Any, raw: Any) -> Any:
     try:
         return TypeAdapter(kind).validate_python(raw)
     except ValidationError:
-        pass  # `validate` has said so; go on with its parts
-    inner = _model_in(kind)
-    if isinstance(raw, dict):
-        if inner is not None and issubclass(inner, Model):
-            return salvage(inner, raw)
-        parts = (_save(kind, {name: value}) for name, value in raw.items()) if len(raw) > 1 else ()
+        return _save_parts(_core(kind), raw)  # `validate` has said what is wrong
+
+
+def _save_parts(core: Any, raw: Any) -> Any:
+    if isinstance(core, type) and issubclass(core, Model):
+        return salvage(core, raw if isinstance(raw, dict) else {})
+    if get_origin(core) is Mapping and isinstance(raw, dict) and len(raw) > 1:
+        parts = [_save(core, {name: value}) for name, value in raw.items()]
         return {name: value for part in parts if part for name, value in part.items()}
-    if isinstance(raw, list):
-        items = [_save(kind, [item]) for item in raw] if len(raw) > 1 else []
-        if len(raw) == 1 and inner is not None and isinstance(raw[0], dict):
-            items = [_save(inner, raw[0])]
-            return tuple(items)
+    if get_origin(core) is tuple and isinstance(raw, list):
+        saved = [_save(get_args(core)[0], item) for item in raw]
         # An item that is lost keeps its place, so that the others are named by their own number.
-        return tuple(item[0] if item else "" for item in items)
+        return tuple("" if item is None else item for item in saved)
     return None
+
+
+def _core(kind: Any) -> Any:
+    """The type without what is annotated to it, and without None."""
+    if get_origin(kind) is Annotated:
+        return _core(get_args(kind)[0])
+    if get_origin(kind) in (Union, UnionType):
+        return _core(next(choice for choice in get_args(kind) if choice is not NoneType))
+    return kind
 
 
 def field_names(model: type[BaseModel]) -> list[str]:
