@@ -27,7 +27,7 @@ def posterior(
     cause = network.add(gum.LabelizedVariable("cause", "", list(prior)))
     network.cpt(cause).fillWith([weight / total for weight in prior.values()])
     for name in findings:
-        rows = _rows(library, name, list(prior))
+        rows = _rows(library, symptom, name, list(prior))
         node = network.add(gum.LabelizedVariable(name, "", list(next(iter(rows.values())))))
         network.addArc(cause, node)
         for fault, row in rows.items():
@@ -45,7 +45,7 @@ def _prior(library: Library, symptom: str, equipment: Mapping[str, str]) -> dict
         if symptom not in fault.symptoms:
             continue
         weight = fault.how_common * fault.symptoms[symptom]
-        for feature, allowed in fault.found_on.items():
+        for feature, allowed in _places(fault, symptom).items():
             shares = {key: value.share for key, value in library.equipment[feature].values.items()}
             if feature in equipment:
                 weight *= 1.0 if equipment[feature] in allowed else 0.0
@@ -57,17 +57,26 @@ def _prior(library: Library, symptom: str, equipment: Mapping[str, str]) -> dict
     return {**weights, UNLISTED: unlisted / (1 - unlisted) * sum(weights.values())}
 
 
-def _rows(library: Library, name: str, causes: list[str]) -> dict[str, dict[str, float]]:
+def _places(fault: Fault, symptom: str) -> dict[str, list[str]]:
+    narrower = fault.shows_on.get(symptom, {})
+    places = {}
+    for feature in [*fault.found_on, *narrower]:
+        sides = [side[feature] for side in (fault.found_on, narrower) if feature in side]
+        places[feature] = [value for value in sides[0] if all(value in side for side in sides)]
+    return places
+
+
+def _rows(library: Library, symptom: str, name: str, causes: list[str]) -> dict[str, dict[str, float]]:
     if name.startswith("equipment."):
-        return {cause: _feature_row(library, name.partition(".")[2], cause) for cause in causes}
+        return {cause: _feature_row(library, symptom, name.partition(".")[2], cause) for cause in causes}
     test = library.tests[name]
     return {cause: _otherwise(test) if cause == UNLISTED else _row(test, library.faults[cause]) for cause in causes}
 
 
-def _feature_row(library: Library, feature: str, cause: str) -> dict[str, float]:
+def _feature_row(library: Library, symptom: str, feature: str, cause: str) -> dict[str, float]:
     row = {key: value.share for key, value in library.equipment[feature].values.items()}
-    if cause != UNLISTED and feature in library.faults[cause].found_on:
-        allowed = library.faults[cause].found_on[feature]
+    if cause != UNLISTED and feature in _places(library.faults[cause], symptom):
+        allowed = _places(library.faults[cause], symptom)[feature]
         row = {key: share if key in allowed else 0.0 for key, share in row.items()}
     total = sum(row.values())
     return {key: share / total for key, share in row.items()}

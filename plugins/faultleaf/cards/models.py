@@ -191,6 +191,9 @@ class Fault(Numbered):
     found_on: Mapping[Slug, Choices] = Field({}, description="Equipment on which it can exist")
     how_common: Rate = Field(description="Rate among systems that have the equipment, before any symptom")
     symptoms: Mapping[Slug, Probability] = Field({}, description="How often it shows as each symptom")
+    shows_on: Mapping[Slug, Mapping[Slug, Choices]] = Field(
+        {}, description="Equipment on which it shows as a symptom, where that is narrower than found_on"
+    )
     shows: Mapping[Slug, Shown] = Field({}, description="What it shows at each test")
     cue: Line | None = Field(None, description="What an old hand notices first")
     repair: Repair | None = Field(None, description="The repair, where there is one")
@@ -204,6 +207,14 @@ class Fault(Numbered):
         """The repair or repairs, in the author's order."""
         return self.repairs if self.repair is None else (self.repair, *self.repairs)
 
+    def place(self, symptom: str) -> dict[str, tuple[str, ...]]:
+        """The equipment on which it exists and shows as this symptom: `found_on` narrowed by `shows_on`."""
+        place = dict(self.found_on)
+        for feature, values in self.shows_on.get(symptom, {}).items():
+            allowed = place.get(feature, values)
+            place[feature] = tuple(value for value in values if value in allowed)
+        return place
+
     @property
     def all_cautions(self) -> tuple[str, ...]:
         """The card's cautions and its repairs', once each, in order."""
@@ -215,6 +226,9 @@ class Fault(Numbered):
         yield from _keyed((), "equipment", "found_on", self.found_on)
         for symptom in self.symptoms:
             yield Reference(("symptoms", symptom), "symptom", symptom)
+        for symptom, place in self.shows_on.items():
+            yield Reference(("shows_on", symptom), "symptom", symptom)
+            yield from _keyed(("shows_on",), "equipment", symptom, place)
         yield from _keyed((), "test", "shows", {test: tuple(shown) for test, shown in self.shows.items()})
         for field in ("comes_from", "look_alikes"):
             for fault in getattr(self, field):

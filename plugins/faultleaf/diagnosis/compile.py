@@ -117,7 +117,7 @@ def _prior(call: _Call) -> tuple[tuple[FaultCard, ...], Floats]:
     faults: list[FaultCard] = []
     weights: list[float] = []
     for name in sorted(named):
-        share = _equipment_share(call, named[name].found_on)
+        share = _equipment_share(call, named[name].place(entry.id))
         if share > 0:
             faults.append(named[name])
             weights.append(named[name].how_common * _shows(named[name], entry) * share)
@@ -173,10 +173,11 @@ def _needs(call: _Call, needs: Choices, *found_on: Choices) -> Conditions:
 
 def _asked_for(call: _Call, faults: tuple[FaultCard, ...]) -> list[str]:
     """The unknown features that decide whether a candidate can exist or a step can be taken."""
-    cards: list[TestCard | RepairCard | FaultCard] = [*faults]
-    cards += [repair for fault in faults for _, repair in _repair_ids(fault)]
+    cards: list[TestCard | RepairCard] = [repair for fault in faults for _, repair in _repair_ids(fault)]
     cards += [card for card in call.library.tests.values() if _fitted(call, card)]
-    return sorted({feature for card in cards for feature in card.found_on} - set(call.equipment))
+    features = {feature for card in cards for feature in card.found_on}
+    features |= {feature for fault in faults for feature in fault.place(call.symptoms[0])}
+    return sorted(features - set(call.equipment))
 
 
 def _question(call: _Call, faults: tuple[FaultCard, ...], feature: str) -> Test:
@@ -185,7 +186,7 @@ def _question(call: _Call, faults: tuple[FaultCard, ...], feature: str) -> Test:
     general = np.array(list(shares.values()))
     rows = []
     for fault in faults:
-        allowed = fault.found_on.get(feature, tuple(shares))
+        allowed = fault.place(call.symptoms[0]).get(feature, tuple(shares))
         row = np.array([share if value in allowed else 0.0 for value, share in shares.items()])
         rows.append(row / row.sum())
     name = f"equipment.{feature}"
@@ -247,7 +248,7 @@ def _repairs(call: _Call, faults: tuple[FaultCard, ...]) -> Iterable[Repair]:
                 fault.id,
                 card.takes + setup + proof.takes + _visit(call, proof.over),
                 frozen_array(fixes),
-                _needs(call, card.needs, fault.found_on, card.found_on),
+                _needs(call, card.needs, fault.place(call.symptoms[0]), card.found_on),
                 one_of(card.never_when),
                 dict(card.restore),
                 card.who,

@@ -17,19 +17,22 @@ SMALLEST_DOT = 2.0
 
 @dataclass(frozen=True)
 class Cell:
-    """How strongly a fault shows as a symptom: the weight of the dot tells it, and words for the ear."""
+    """How strongly a fault shows as a symptom: the weight of the dot tells it, and words for the ear.
+
+    `fits` lists the equipment it needs for that, as "feature:value" words.
+    """
 
     radius: float
     words: str
+    fits: str
 
 
 @dataclass(frozen=True)
 class FaultRow:
-    """A fault's row; `fits` maps each feature to the values it can exist on ("water-feed:automatic …")."""
+    """A fault's row: one cell for each symptom, None where it does not show so."""
 
     link: Link
     component: str
-    fits: str
     cells: tuple[Cell | None, ...]
 
 
@@ -66,7 +69,7 @@ def index_page(library: Library) -> SitePage:
     symptoms = sorted(library.symptoms.values(), key=lambda symptom: symptom.title)
     columns = [symptom.id for symptom in symptoms]
     faults = sorted((f for f in library.faults.values() if f.symptoms), key=lambda fault: fault.title)
-    used = {feature for fault in faults for feature in fault.found_on}
+    used = {feature for fault in faults for symptom in fault.symptoms for feature in fault.place(symptom)}
     view = IndexView(
         symptoms=tuple(link_to(symptom) for symptom in symptoms),
         rows=tuple(_row(library, fault, columns) for fault in faults),
@@ -96,12 +99,15 @@ def dot_radius(strength: float) -> float:
 
 
 def _row(library: Library, fault: Fault, columns: list[str]) -> FaultRow:
-    cells = tuple(
-        Cell(dot_radius(fault.symptoms[name]), strength_text(fault.symptoms[name])) if name in fault.symptoms else None
-        for name in columns
-    )
-    fits = " ".join(f"{feature}:{value}" for feature, values in fault.found_on.items() for value in values)
-    return FaultRow(link_to(fault), library.components[fault.component].title, fits, cells)
+    cells = tuple(_cell(fault, name) if name in fault.symptoms else None for name in columns)
+    return FaultRow(link_to(fault), library.components[fault.component].title, cells)
+
+
+def _cell(fault: Fault, symptom: str) -> Cell:
+    strength = fault.symptoms[symptom]
+    place = fault.place(symptom).items()
+    fits = " ".join(f"{feature}:{value}" for feature, values in place for value in values)
+    return Cell(dot_radius(strength), strength_text(strength), fits)
 
 
 def _letters(library: Library) -> tuple[AtoZ, ...]:

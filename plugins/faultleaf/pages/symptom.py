@@ -195,7 +195,7 @@ def _cause_row(library: Library, symptom: Symptom, name: str, share: float, larg
         rate=rate_text(fault.how_common),
         strength=strength_text(strength) if strength is not None else "not named",
         basis=basis_text(library, fault.basis or ""),
-        found_on=equipment_text(library, fault.found_on),
+        found_on=equipment_text(library, fault.place(symptom.id)),
     )
 
 

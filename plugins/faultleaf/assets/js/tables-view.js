@@ -34,24 +34,28 @@
     choose(tables[0]);
   }
 
-  /** Rows whose fault cannot exist on the chosen equipment are hidden. */
+  /** Dots of faults that cannot be there on the chosen equipment go, and rows that have no dot left. */
   function offerFilters(/** @type {HTMLElement} */ filters) {
     const table = part("matrix");
     const count = part("filter-count", filters);
     if (!table) return;
-    const rows = /** @type {HTMLElement[]} */ ([...table.querySelectorAll("tr[data-fits]")]);
+    const rows = /** @type {HTMLElement[]} */ ([...table.querySelectorAll("tbody tr")]);
     const selects = /** @type {HTMLSelectElement[]} */ ([...filters.querySelectorAll("select[data-feature]")]);
-    function fits(/** @type {HTMLElement} */ row) {
-      const allowed = (row.dataset.fits || "").split(" ").filter(Boolean);
+    function fits(/** @type {Element} */ dot) {
+      const allowed = (dot.getAttribute("data-fits") || "").split(" ").filter(Boolean);
       return selects.every((select) => {
         const named = allowed.filter((entry) => entry.startsWith(select.dataset.feature + ":"));
         return !select.value || !named.length || named.includes(select.dataset.feature + ":" + select.value);
       });
     }
     function filter() {
-      rows.forEach((row) => { row.hidden = !fits(row); });
+      rows.forEach((row) => {
+        const dots = [...row.querySelectorAll("[data-fits]")];
+        dots.forEach((dot) => dot.toggleAttribute("hidden", !fits(dot)));
+        row.hidden = dots.every((dot) => dot.hasAttribute("hidden"));
+      });
       const shown = rows.filter((row) => !row.hidden).length;
-      if (count) count.textContent = shown + " of " + rows.length + " causes can exist here.";
+      if (count) count.textContent = shown + " of " + rows.length + " causes can be there.";
     }
     selects.forEach((select) => select.addEventListener("change", filter));
     filters.hidden = false;

@@ -1,0 +1,42 @@
+# Two commands set everything up on a fresh machine: `make site` and `make test`.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+SHELL := /bin/bash
+
+.PHONY: site serve demo test bench audit clean
+
+site: $(VENV)/.ready
+	@$(BIN)/faultleaf build
+
+serve: $(VENV)/.ready
+	@NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs serve
+
+demo: $(VENV)/.ready
+	@$(BIN)/faultleaf build --config site_demo/mkdocs.yml --site-dir site-demo
+
+test: $(VENV)/.ready-test
+	@bash tests/browser/need-chromium.sh
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/pytest -n 2 --dist loadgroup
+
+# Large counts and timings beside a reference: too slow for the suite.
+bench: $(VENV)/.ready-test
+	$(BIN)/python -m tests.bench
+
+clean:
+	rm -rf $(VENV) site site-demo .pytest_cache .mypy_cache .ruff_cache
+
+$(VENV)/.ready: pyproject.toml
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "Faultleaf needs Python 3.11 or newer; set PYTHON=python3.x"; exit 1; }
+	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV) || { echo "No virtual environment could be made; on Debian: apt-get install python3-venv"; exit 1; }
+	@echo "Installing Faultleaf and what it needs ..."
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check -e .
+	@touch $@
+
+$(VENV)/.ready-test: $(VENV)/.ready pyproject.toml
+	@echo "Installing what the tests need ..."
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check -e '.[test]'
+	@touch $@
