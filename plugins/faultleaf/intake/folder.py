@@ -1,5 +1,6 @@
 """A folder of an author's files → a checked library, or every mistake in it."""
 
+import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -97,6 +98,17 @@ def read_library(layers: Sequence[Layer]) -> Intake:
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
     mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
     return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
+
+
+def fingerprint(layers: Sequence[Layer]) -> str:
+    """A digest of every file in these folders: equal digests, equal libraries."""
+    digest = hashlib.sha256()
+    for layer in layers:
+        for path in sorted(layer.root.rglob("*")):
+            if path.is_file():
+                digest.update(f"{path.relative_to(layer.root).as_posix()}\0{path.stat().st_size}\0".encode())
+                digest.update(path.read_bytes())
+    return digest.hexdigest()
 
 
 def _read_kind(layer: Layer, card_type: type[Card], got: _Gathering) -> None:

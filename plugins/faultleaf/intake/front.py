@@ -12,7 +12,7 @@ from typing import Any, Final
 
 import yaml
 
-from faultleaf.cards.mistakes import Loc, Mistake, quoted
+from faultleaf.cards.mistakes import Loc, Mistake, dotted, quoted
 
 LARGEST_FILE: Final = 256 * 1024
 """Bytes. A card is a page of text; more is a mistake of the clipboard."""
@@ -203,8 +203,7 @@ class _NodeReader:
         return {} if isinstance(node, yaml.MappingNode) else [] if isinstance(node, yaml.SequenceNode) else node.value
 
     def _note(self, line: int, loc: Loc, code: str, message: str, hint: str) -> None:
-        dotted = ".".join(str(part) for part in loc)
-        self.mistakes.append(Mistake(self.path, line, dotted, message, hint, code))
+        self.mistakes.append(Mistake(self.path, line, dotted(loc), message, hint, code))
 
 
 def _alias_lines(text: str) -> Iterator[int]:

@@ -16,6 +16,10 @@ M = TypeVar("M", bound=Model)
 FILLED_IN = ("id", "body")
 """Fields that intake fills in; authors do not write them."""
 
+FOREIGN = {
+    "id": ("the id does not stand in the front matter", "The file's name is the id."),
+    "body": ("the text does not stand in the front matter", "Write it below the second '---'."),
+}
 MARKUP = "HTML is not allowed in a field"
 MARKUP_HINT = "Write '< 5' with a blank where 'less than' is meant."
 _SHAPES = {
@@ -33,7 +37,7 @@ def validate(
     `loc` is where `data` stands in its file; `filled` are the values that intake knows (id, body).
     """
     foreign = [name for name in FILLED_IN if name in data]
-    mistakes = [_unknown_field(model, origin, (*loc, name)) for name in foreign]
+    mistakes = [origin.mistake((*loc, name), "unknown-field", *FOREIGN[name]) for name in foreign]
     mistakes += [origin.mistake(place, "html-in-card", MARKUP, MARKUP_HINT) for place in _with_markup(data, loc)]
     written = {name: value for name, value in data.items() if name not in FILLED_IN}
     try:

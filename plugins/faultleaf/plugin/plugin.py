@@ -13,7 +13,7 @@ from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
 
-from faultleaf.intake import Layer
+from faultleaf.intake import Layer, fingerprint
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built, ContentError, build
 from faultleaf.plugin import files as site_files
@@ -26,12 +26,16 @@ log = logging.getLogger("mkdocs.plugins.faultleaf")
 THEME = Path(__file__).parent / "theme"
 
 
-class FaultleafPlugin(BasePlugin[FaultleafConfig]):
+class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-call]  # MkDocs types it only in part
     """Turns a folder of cards into the pages of a site."""
 
     def __init__(self) -> None:
         self._built: Built | None = None
         self._pages: Mapping[str, SitePage] = {}
+        self._fingerprint = ""
+
+    def on_startup(self, **_: Any) -> None:
+        """Named so that `mkdocs serve` keeps this plugin, and what it has built, between builds."""
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Refuse settings that would break the offline site, and add our theme folder."""
@@ -46,8 +50,12 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and check the cards before MkDocs empties its output folder."""
+        layers = self._layers(config)
+        if self._built is not None and fingerprint(layers) == self._fingerprint:
+            return
+        self._built, self._fingerprint = None, fingerprint(layers)
         try:
-            self._built = build(self._layers(config))
+            self._built = build(layers)
         except ContentError as error:
             for mistake in error.mistakes:
                 log.error(str(mistake))
@@ -78,8 +86,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):
         made = self._page(page)
         if made is None:
             return html
-        tokens = [{"level": 2, "id": h.id, "name": h.title, "children": []} for h in made.headings]
-        page.toc = get_toc(tokens)
+        page.toc = get_toc([{"level": 2, "id": h.id, "name": h.title, "children": []} for h in made.headings])
         return made.html
 
     def on_env(self, env: Environment, **_: Any) -> Environment:
