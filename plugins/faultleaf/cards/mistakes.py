@@ -60,8 +60,16 @@ class Origin:
         self, loc: Loc, code: str, message: str, hint: str = "", severity: Severity = "mistake"
     ) -> Mistake:
         """A mistake at this field of this file."""
-        dotted = ".".join(str(part) for part in loc)
-        return Mistake(self.path, self.line_of(loc), dotted, message, hint, code, severity)
+        return Mistake(self.path, self.line_of(loc), dotted(loc), message, hint, code, severity)
+
+
+def dotted(loc: Loc) -> str:
+    """The place of a field as people read it, on one line.
+
+    >>> dotted(("repairs", 0, "proof"))
+    'repairs.0.proof'
+    """
+    return ".".join(" ".join(str(part).split())[:LONGEST_QUOTE] for part in loc)
 
 
 def quoted(text: str) -> str:

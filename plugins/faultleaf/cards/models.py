@@ -5,16 +5,14 @@ and `body` are filled in by `intake`. Fields that name other cards yield `Refere
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from faultleaf.cards.base import Body, Card, Model, Numbered, Reference, Section, basis_reference, keyed, named
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.values import (
-    Basis,
     Choices,
-    Date,
     Hazard,
     Limits,
     Line,
@@ -31,91 +29,11 @@ from faultleaf.cards.values import (
     Unit,
 )  # fmt: skip
 
-
-@dataclass(frozen=True)
-class Section:
-    """A stretch of a card's Markdown under one second-level heading ("" before the first)."""
-
-    title: str
-    text: str
-    line: int
-
-
-@dataclass(frozen=True)
-class Body:
-    """The Markdown below the front matter, cut at its second-level headings."""
-
-    sections: tuple[Section, ...] = ()
-
-    def section(self, title: str) -> Section | None:
-        """The section with this heading, or None."""
-        return next((part for part in self.sections if part.title == title), None)
-
-
-@dataclass(frozen=True)
-class Reference:
-    """A field that names another card: its place, the kind, the id, the outcomes (or values) named with it."""
-
-    loc: Loc
-    kind: str
-    target: str
-    outcomes: tuple[str, ...] = ()
-
-
-class Model(BaseModel):
-    """Base of everything an author writes: frozen, and no field that we do not know."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
-
-
-class Card(Model):
-    """What every kind of card has."""
-
-    kind: ClassVar[str]
-    folder: ClassVar[str]
-    sections: ClassVar[tuple[str, ...]] = ()
-    """Headings that this kind's pages know where to put; others are shown below them."""
-
-    id: str
-    body: Body = Body()
-    title: Line = Field(description="The name people read; sentence case, no full stop")
-    formerly: tuple[Slug, ...] = Field((), description="Ids this card had before, so that old links live on")
-    sources: tuple[Slug, ...] = Field((), description="Ids from sources.yml behind what this card says")
-    reviewed: Date | None = Field(None, description="Day of the last review by somebody of the trade")
-
-    def references(self) -> Iterator[Reference]:
-        """Every other card that this card names."""
-        yield from _named((), "source", "sources", self.sources)
-
-
-def _named(loc: Loc, kind: str, field: str, ids: tuple[str, ...]) -> Iterator[Reference]:
-    for index, target in enumerate(ids):
-        yield Reference((*loc, field, index), kind, target)
-
-
-def _keyed(loc: Loc, kind: str, field: str, mapping: Mapping[str, tuple[str, ...]]) -> Iterator[Reference]:
-    for target, outcomes in mapping.items():
-        yield Reference((*loc, field, target), kind, target, outcomes)
-
-
-def basis_reference(loc: Loc, basis: str | None) -> Reference | None:
-    """What a basis names, where it is `source ID` or `worksheet ID`."""
-    kind, _, target = (basis or "").partition(" ")
-    return Reference(loc, kind, target) if kind in ("source", "worksheet") else None
-
-
-class Numbered(Card):
-    """A card with numbers in it, which must say where they come from."""
-
-    basis: Basis | None = Field(None, description="Where this card's numbers come from")
-    basis_of: Mapping[str, Basis] = Field({}, description="Fields whose numbers come from elsewhere")
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        bases: dict[Loc, str] = {("basis_of", field): text for field, text in self.basis_of.items()}
-        for loc, text in {("basis",): self.basis or "", **bases}.items():
-            if reference := basis_reference(loc, text):
-                yield reference
+__all__ = [
+    "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement", "Model",
+    "Numbered", "Picture", "Proof", "Quantity", "Reading", "ReadingStep", "Reference", "Repair", "Section",
+    "Symptom", "Term", "Test", "Worksheet", "basis_reference",
+]  # fmt: skip
 
 
 class FirstCheck(Model):
@@ -143,7 +61,7 @@ class Symptom(Numbered):
 
     def references(self) -> Iterator[Reference]:
         yield from super().references()
-        yield from _named((), "caution", "make_safe", self.make_safe)
+        yield from named((), "caution", "make_safe", self.make_safe)
         for index, check in enumerate(self.first):
             yield Reference(("first", index, "test"), "test", check.test)
         for name, equipment in self.variants.items():
@@ -173,11 +91,11 @@ class Repair(Model):
         for fault in self.also_fixes:
             yield Reference((*loc, "also_fixes", fault), "fault", fault)
         yield Reference((*loc, "proof"), "proof", self.proof)
-        yield from _keyed(loc, "test", "restore", {test: (seen,) for test, seen in self.restore.items()})
-        yield from _keyed(loc, "equipment", "found_on", self.found_on)
-        yield from _keyed(loc, "test", "needs", self.needs)
-        yield from _keyed(loc, "test", "never_when", self.never_when)
-        yield from _named(loc, "caution", "cautions", self.cautions)
+        yield from keyed(loc, "test", "restore", {test: (seen,) for test, seen in self.restore.items()})
+        yield from keyed(loc, "equipment", "found_on", self.found_on)
+        yield from keyed(loc, "test", "needs", self.needs)
+        yield from keyed(loc, "test", "never_when", self.never_when)
+        yield from named(loc, "caution", "cautions", self.cautions)
 
 
 class Fault(Numbered):
@@ -223,17 +141,17 @@ class Fault(Numbered):
     def references(self) -> Iterator[Reference]:
         yield from super().references()
         yield Reference(("component",), "component", self.component)
-        yield from _keyed((), "equipment", "found_on", self.found_on)
+        yield from keyed((), "equipment", "found_on", self.found_on)
         for symptom in self.symptoms:
             yield Reference(("symptoms", symptom), "symptom", symptom)
         for symptom, place in self.shows_on.items():
             yield Reference(("shows_on", symptom), "symptom", symptom)
-            yield from _keyed(("shows_on",), "equipment", symptom, place)
-        yield from _keyed((), "test", "shows", {test: tuple(shown) for test, shown in self.shows.items()})
+            yield from keyed(("shows_on",), "equipment", symptom, place)
+        yield from keyed((), "test", "shows", {test: tuple(shown) for test, shown in self.shows.items()})
         for field in ("comes_from", "look_alikes"):
             for fault in getattr(self, field):
                 yield Reference((field, fault), "fault", fault)
-        yield from _named((), "caution", "cautions", self.cautions)
+        yield from named((), "caution", "cautions", self.cautions)
         if self.repair:
             yield from self.repair.references_at(("repair",))
         for index, repair in enumerate(self.repairs):
@@ -256,8 +174,8 @@ class Component(Card):
         yield from super().references()
         if self.part_of:
             yield Reference(("part_of",), "component", self.part_of)
-        yield from _keyed((), "equipment", "found_on", self.found_on)
-        yield from _named((), "picture", "pictures", self.pictures)
+        yield from keyed((), "equipment", "found_on", self.found_on)
+        yield from named((), "picture", "pictures", self.pictures)
 
 
 class Measurement(Model):
@@ -293,10 +211,10 @@ class Test(Numbered):
 
     def references(self) -> Iterator[Reference]:
         yield from super().references()
-        yield from _keyed((), "equipment", "found_on", self.found_on)
-        yield from _keyed((), "test", "needs", self.needs)
-        yield from _keyed((), "test", "never_when", self.never_when)
-        yield from _named((), "caution", "cautions", self.cautions)
+        yield from keyed((), "equipment", "found_on", self.found_on)
+        yield from keyed((), "test", "needs", self.needs)
+        yield from keyed((), "test", "never_when", self.never_when)
+        yield from named((), "caution", "cautions", self.cautions)
 
 
 class Look(Model):
@@ -321,7 +239,7 @@ class Proof(Numbered):
 
     def references(self) -> Iterator[Reference]:
         yield from super().references()
-        yield from _named((), "caution", "cautions", self.cautions)
+        yield from named((), "caution", "cautions", self.cautions)
 
 
 class Caution(Card):
@@ -372,7 +290,7 @@ class Term(Card):
 
     def references(self) -> Iterator[Reference]:
         yield from super().references()
-        yield from _named((), "component", "see", self.see)
+        yield from named((), "component", "see", self.see)
 
 
 class ReadingStep(Model):
