@@ -32,9 +32,9 @@ from faultleaf.diagnosis.tree import (
     walk,
 )  # fmt: skip
 
-ROUNDS = 4
+ROUNDS = 3
 """How often boxes may be given up for better ones, for each budget."""
-GIVEN_UP = 5
+GIVEN_UP = 4
 """How many ways of giving up boxes are tried in a round, those that lose least per box."""
 AHEAD = 2
 """At most so many repairs are put before a test that stands already."""
@@ -64,7 +64,7 @@ class Grower:
     problem: Problem
     options: dict[tuple[Step, ...], tuple[Option, ...]] = field(default_factory=dict)
     expanded: dict[tuple[tuple[Step, ...], Option], Node] = field(default_factory=dict)
-    reshaped: dict[Ask, tuple[Node, ...]] = field(default_factory=dict)
+    separations: dict[Ask, tuple[Node, ...]] = field(default_factory=dict)
 
     def best_tree(self, boxes: int) -> Node:
         """The cheapest tree found with at most so many boxes (more only if the smallest takes more).
@@ -95,9 +95,13 @@ class Grower:
         return tree
 
     def _best_move(self, tree: Node, budget: int) -> Node | None:
+        """The tree after the best move that fits; repairs go before a test only if nothing else helps."""
+        return self._best_of(self._moves(tree), tree, budget) or self._best_of(_repairs_ahead(tree), tree, budget)
+
+    def _best_of(self, offered: Iterator[Move], tree: Node, budget: int) -> Node | None:
         used = count_boxes(tree)
         least = LEAST_GAIN * self.problem.weights.sum()
-        moves = [move for move in self._moves(tree) if move.gain > least]
+        moves = [move for move in offered if move.gain > least]
         for move in sorted(moves, key=lambda move: -move.rate):
             # What does the same as another place may take no box of its own: only the count tells.
             if used + move.extra > budget + 2:
@@ -113,7 +117,7 @@ class Grower:
                 for option in self._options(node):
                     yield Move(node, option, option.gain, option.extra)
             elif isinstance(node, Ask):
-                for new in self._reshaped(node):
+                for new in self._separated(node):
                     yield Move(node, new, round9(node.cost - new.cost), _extra(node, new))
 
     def _options(self, node: Leaf) -> tuple[Option, ...]:
@@ -121,10 +125,10 @@ class Grower:
             self.options[node.state.path] = options_of(node)
         return self.options[node.state.path]
 
-    def _reshaped(self, node: Ask) -> tuple[Node, ...]:
-        if node not in self.reshaped:
-            self.reshaped[node] = (*self._separations(node), *_with_repairs_ahead(node))
-        return self.reshaped[node]
+    def _separated(self, node: Ask) -> tuple[Node, ...]:
+        if node not in self.separations:
+            self.separations[node] = tuple(self._separations(node))
+        return self.separations[node]
 
     def _separations(self, node: Ask) -> Iterator[Node]:
         """One outcome out of a group goes its own way, plainly or with the best test after it."""
@@ -154,15 +158,17 @@ class Grower:
         return self.expanded[place]
 
 
-def _with_repairs_ahead(node: Ask) -> Iterator[Node]:
-    """The likeliest repairs for their minutes done before the test."""
-    problem, state = node.problem, node.state
-    if not state.total > 0 or due_first(problem, state) is not None:
-        return
-    order = tuple(repair for repair, _ in islice(repair_order(problem, state), AHEAD))
-    for count in range(1, len(order) + 1):
-        _, after = run_spent(problem, state, order[:count])
-        yield run_then(problem, state, order[:count], regrown(node, after))
+def _repairs_ahead(tree: Node) -> Iterator[Move]:
+    """The likeliest repairs for their minutes done before a test that stands already."""
+    for node in walk(tree):
+        problem, state = node.problem, node.state
+        if not isinstance(node, Ask) or not state.total > 0 or due_first(problem, state) is not None:
+            continue
+        order = tuple(repair for repair, _ in islice(repair_order(problem, state), AHEAD))
+        for count in range(1, len(order) + 1):
+            _, after = run_spent(problem, state, order[:count])
+            new = run_then(problem, state, order[:count], regrown(node, after))
+            yield Move(node, new, round9(node.cost - new.cost), _extra(node, new))
 
 
 def _extra(old: Node, new: Node) -> int:

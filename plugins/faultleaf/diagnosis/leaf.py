@@ -51,15 +51,6 @@ def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Float
     return solve(problem, weights, allowed)
 
 
-def _price(problem: Problem, spent: Floats, left: Floats) -> tuple[Floats, NDArray[np.int_]]:
-    """Best prefix from (N, k+1) minutes spent and weight left after 0 … k repairs."""
-    left = np.where(left > NOTHING_LEFT * left[:, :1], left, 0.0)
-    price = np.inf if problem.hand_on is None else problem.hand_on
-    totals = spent + np.where(left > 0, price, 0.0) * np.where(left > 0, left, 1.0)
-    lengths = totals.argmin(axis=1)
-    return totals[np.arange(len(totals)), lengths], lengths
-
-
 def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
     cured = np.where(allowed, weights @ problem.fixes.T, 0.0)
     order = np.argsort(-cured / problem.repair_minutes, axis=1, kind="stable")
@@ -69,27 +60,41 @@ def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floa
     left = np.concatenate([total, total - np.cumsum(cured, axis=1)], axis=1)
     paid = np.where(cured > 0, minutes * left[:, :-1], 0.0)
     spent = np.concatenate([np.zeros_like(total), np.cumsum(paid, axis=1)], axis=1)
-    return _price(problem, spent, left)
+    totals = spent + _ends(problem, left, total)
+    lengths = totals.argmin(axis=1)
+    return totals[np.arange(len(totals)), lengths], lengths
 
 
 def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
-    live = weights
-    free = allowed.copy()
-    rows = np.arange(len(live))
-    least = live @ problem.stubborn
-    spent = [np.zeros(len(live))]
-    left = [live.sum(axis=1)]
-    for _ in problem.repairs:
+    whole = weights.sum(axis=1)
+    best, lengths = _ends(problem, whole, whole), np.zeros(len(weights), dtype=np.int_)
+    # `rows` are the beliefs whose run still goes on; the arrays below hold those alone.
+    rows, live, free = np.arange(len(weights)), weights, allowed.copy()
+    least, spent = live @ problem.stubborn, np.zeros(len(weights))
+    for count in range(1, len(problem.repairs) + 1):
         cured = np.where(free, live @ problem.fixes.T, 0.0)
-        if not _may_pay(problem, cured, least[:, None], problem.repair_minutes).any():
+        on = _may_pay(problem, cured, least[:, None], problem.repair_minutes).any(axis=1)
+        if not on.any():
             break
+        rows, live, free, least, spent, cured = (
+            rows[on], live[on], free[on], least[on], spent[on], cured[on],
+        )  # fmt: skip
         pick = (cured / problem.repair_minutes).argmax(axis=1)
-        useful = cured[rows, pick] > 0
-        spent.append(spent[-1] + np.where(useful, problem.repair_minutes[pick] * left[-1], 0.0))
-        live = live * np.where(useful[:, None], 1 - problem.fixes[pick], 1.0)
-        left.append(live.sum(axis=1))
-        free[rows, pick] = False
-    return _price(problem, np.stack(spent, axis=1), np.stack(left, axis=1))
+        free[np.arange(len(rows)), pick] = False
+        spent = spent + problem.repair_minutes[pick] * live.sum(axis=1)
+        live = live * (1 - problem.fixes[pick])
+        totals = spent + _ends(problem, live.sum(axis=1), whole[rows])
+        better = totals < best[rows]
+        best[rows[better]] = totals[better]
+        lengths[rows[better]] = count
+    return best, lengths
+
+
+def _ends(problem: Problem, left: Floats, whole: Floats) -> Floats:
+    """Minutes of handing on what is left; infinite where that cannot be."""
+    price = np.inf if problem.hand_on is None else problem.hand_on
+    some = left > NOTHING_LEFT * whole
+    return np.where(some, price, 0.0) * np.where(some, left, 1.0)
 
 
 def _may_pay(problem: Problem, cured: Floats, least: Floats | float, minutes: Floats) -> Mask:
@@ -109,6 +114,12 @@ def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
     What a repair restores may allow or forbid later ones; `leaf_values` does not look at that.
     Equal scores (9 significant digits) go by id.
     """
+    if not state.best:
+        state.best.append(_best_prefix(problem, state))
+    return state.best[0]
+
+
+def _best_prefix(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
     spent, left, whole = 0.0, state.total, state.total
     run: list[int] = []
     best = (_end(problem, left, whole), 0)
@@ -152,15 +163,21 @@ def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
     least = float(state.weights @ problem.stubborn)
     places = open_repairs(problem, state)
     while places:
-        cured = problem.fixes[places] @ state.weights
-        ratios = rounded(cured / problem.repair_minutes[places])
-        minutes = problem.repair_minutes[places]
-        if not _may_pay(problem, cured, least, minutes).any():
+        cured = problem.fixes @ state.weights
+        if not _may_pay(problem, cured, least, problem.repair_minutes)[places].any():
             return
-        best = ratios.max()
-        index = min(
-            (problem.repairs[place].id, place) for place, ratio in zip(places, ratios, strict=True) if ratio == best
-        )[1]
+        index = _best_of(problem, places, (cured / problem.repair_minutes).tolist())
         state = after_failed(problem, state, index)
         yield index, state.total
-        places = open_repairs(problem, state)
+        places.remove(index)
+        if problem.restoring:
+            places = open_repairs(problem, state)
+
+
+def _best_of(problem: Problem, places: list[int], ratios: list[float]) -> int:
+    """The place with the highest ratio; those equal to 9 significant digits go by id."""
+    near = max(ratios[place] for place in places) * (1 - 1e-7)
+    rivals = [place for place in places if ratios[place] >= near]
+    if len(rivals) == 1:
+        return rivals[0]
+    return min(rivals, key=lambda place: (-round9(ratios[place]), problem.repairs[place].id))

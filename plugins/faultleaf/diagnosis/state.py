@@ -6,7 +6,7 @@ only where it is allowed whichever of them it was.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from faultleaf.diagnosis.problem import Conditions, Floats, Problem, Repair, Test, frozen_array
@@ -24,6 +24,10 @@ class State:
     known: Known
     tried: frozenset[str] = frozenset()
     path: tuple[Step, ...] = ()
+    followers: dict[Step, "State"] = field(default_factory=dict, repr=False)
+    """States worked out from this one before: a growing tree comes by the same states again and again."""
+    best: list[tuple[tuple[int, ...], float]] = field(default_factory=list, repr=False)
+    """The best run of repairs from here and its minutes, once worked out (`leaf.best_run`)."""
 
     @cached_property
     def total(self) -> float:
@@ -38,12 +42,14 @@ def start_state(problem: Problem) -> State:
 
 def after_test(problem: Problem, state: State, test: int, outcomes: tuple[int, ...]) -> State:
     """The state once the test showed one of these outcomes (Bayes' rule, not normalised)."""
-    card = problem.tests[test]
-    seen = card.table[:, list(outcomes)].sum(axis=1)
-    weights = frozen_array(state.weights * seen)
-    names = frozenset(card.outcomes[index] for index in _credible(problem, state, test, outcomes))
     step = ("test", test, outcomes)
-    return State(weights, {**state.known, card.id: names}, state.tried, (*state.path, step))
+    if step not in state.followers:
+        card = problem.tests[test]
+        weights = frozen_array(state.weights * card.table[:, list(outcomes)].sum(axis=1))
+        names = frozenset(card.outcomes[index] for index in _credible(problem, state, test, outcomes))
+        known = {**state.known, card.id: names}
+        state.followers[step] = State(weights, known, state.tried, (*state.path, step))
+    return state.followers[step]
 
 
 def _credible(problem: Problem, state: State, test: int, outcomes: tuple[int, ...]) -> tuple[int, ...]:
@@ -57,11 +63,13 @@ def _credible(problem: Problem, state: State, test: int, outcomes: tuple[int, ..
 
 def after_failed(problem: Problem, state: State, repair: int) -> State:
     """The state once the repair was done, proved, and had not cured (DESIGN.md, model, rule 7)."""
-    card = problem.repairs[repair]
-    restored = {test: frozenset([outcome]) for test, outcome in card.restore.items()}
-    weights = frozen_array(state.weights * (1 - card.fixes))
     step: Step = ("repair", repair, ())
-    return State(weights, {**state.known, **restored}, state.tried | {card.id}, (*state.path, step))
+    if step not in state.followers:
+        card = problem.repairs[repair]
+        weights = frozen_array(state.weights * (1 - card.fixes))
+        known = {**state.known, **{test: frozenset([seen]) for test, seen in card.restore.items()}}
+        state.followers[step] = State(weights, known, state.tried | {card.id}, (*state.path, step))
+    return state.followers[step]
 
 
 def _met(needs: Conditions, known: Known) -> bool:
@@ -93,7 +101,7 @@ def open_repairs(problem: Problem, state: State) -> list[int]:
     return [
         index
         for index, repair in enumerate(problem.repairs)
-        if repair.id not in state.tried and permitted(repair, state.known)
+        if repair.id not in state.tried and (not (repair.needs or repair.never_when) or permitted(repair, state.known))
     ]
 
 
