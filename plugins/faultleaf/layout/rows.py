@@ -89,10 +89,12 @@ def _side_row(style: Style, way: ChartExit, index: int, room: Rect, branch_x: fl
     half = max(style.circle, end_height) / 2
     y = room.y + half
     lines = set_lines(style, text, room.x, y, style.body)
+    under = 0.0 if end_text else 0.15 * style.body  # keeps tall letters of the second line off the circle
+    lines = (*lines[:1], *(line.moved(0, under) for line in lines[1:]))
     first = text.widths[0] * style.body if lines else -2 * gap
     # Words stay close to what they lead to: a gap would let the eye slip to another row.
     end = _end_symbol(style, end_text, room.x + text.widest * style.body + tail, y) if end_text else None
-    bottom = max(y + half, y + (len(text.lines) - 1) * style.lead + 0.6 * style.body) + 0.12 * style.body
+    bottom = max(y + half, y + (len(text.lines) - 1) * style.lead + under + 0.6 * style.body) + 0.12 * style.body
     lead = ((branch_x, y), (room.x - gap, y))
     cuts = text.cut_words + (end_text.cut_words if end_text else 0)
     return UnitExit(index, lead, lines, (room.x + first + gap, y), end=end), bottom, cuts
