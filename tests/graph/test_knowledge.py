@@ -224,6 +224,13 @@ def test_faults_that_no_system_can_have_both_of_need_not_be_told_apart(tmp_path:
     assert is_told_apart(library_with(tmp_path, changes))
 
 
+def test_faults_that_show_on_other_equipment_need_not_be_told_apart(tmp_path: Path) -> None:
+    automatic = {"shows_on": {"overfills": {"feed": "automatic"}}}
+    manual = {"shows_on": {"overfills": {"feed": "manual"}}}
+    changes = {"faults/valve": {**ALIKE, **automatic}, "faults/bypass": {**ALIKE, **manual}}
+    assert is_told_apart(library_with(tmp_path, changes))
+
+
 def test_a_fault_alone_is_confirmed_against_the_unlisted_cause(tmp_path: Path) -> None:
     quiet: Entries = {"faults/bypass": GONE, "tests/look": GONE, "faults/valve": {"shows": {"hold": "steady"}}}
     codes = [w.code for w in weak_spots(library_with(tmp_path, quiet))]

@@ -121,8 +121,9 @@ def _confirms(library: Library, test: Test, fault: Fault) -> bool:
 
 
 def _are_rivals(one: Fault, other: Fault) -> bool:
-    """Whether both may lie behind one call: a symptom in common, on a system that can have either."""
-    return bool(set(one.symptoms) & set(other.symptoms)) and _can_meet(one.found_on, other.found_on)
+    """Whether both may lie behind one call: a symptom in common, on a system where either shows as it."""
+    shared = set(one.symptoms) & set(other.symptoms)
+    return any(_can_meet(one.place(symptom), other.place(symptom)) for symptom in shared)
 
 
 def _not_told_apart(library: Library) -> Iterator[Mistake]:
@@ -202,11 +203,7 @@ def _reversals(library: Library) -> Iterator[Mistake]:
 
 def _is_reversed(one: Fault, other: Fault, symptom: str) -> bool:
     shares = [fault.how_common * fault.symptoms[symptom] for fault in (one, other)]
-    return one.how_common > other.how_common and shares[0] < shares[1] and _same_place(one, other)
-
-
-def _same_place(one: Fault, other: Fault) -> bool:
-    return dict(one.found_on) == dict(other.found_on)
+    return one.how_common > other.how_common and shares[0] < shares[1] and one.place(symptom) == other.place(symptom)
 
 
 def _without_steps(library: Library) -> Iterator[Mistake]:

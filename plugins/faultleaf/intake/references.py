@@ -110,14 +110,25 @@ def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
     if isinstance(card, Test):
         yield from _test_mistakes(card)
     elif isinstance(card, Fault):
-        for name, shown in card.shows.items():
-            test = library.tests.get(name)
-            if test and set(shown) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), shown)):
-                yield ("shows", name), "bad-sum", wrong, ""
+        yield from _fault_mistakes(library, card)
     elif isinstance(card, Symptom):
         yield from _symptom_mistakes(card)
     elif isinstance(card, Caution):
         yield from _caution_mistakes(card)
+
+
+def _fault_mistakes(library: Library, fault: Fault) -> Iterator[OwnMistake]:
+    for name, shown in fault.shows.items():
+        test = library.tests.get(name)
+        if test and set(shown) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), shown)):
+            yield ("shows", name), "bad-sum", wrong, ""
+    for symptom in fault.shows_on:
+        if symptom not in fault.symptoms:
+            message = f"the fault does not name '{symptom}' under 'symptoms'"
+            yield ("shows_on", symptom), "unused-place", message, did_you_mean(symptom, fault.symptoms)
+        elif not all(fault.place(symptom).values()):
+            hint = "Leave a value that both allow."
+            yield ("shows_on", symptom), "unused-place", "'found_on' rules out the equipment named here", hint
 
 
 def _symptom_mistakes(symptom: Symptom) -> Iterator[OwnMistake]:
