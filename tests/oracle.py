@@ -4,13 +4,17 @@ It shares no code with `faultleaf.diagnosis` and does not call the cards room's 
 network is built straight from the card fields, and the posterior comes from pyAgrum.
 """
 
+import warnings
 from collections.abc import Mapping
 from importlib import import_module
 from typing import Any
 
 from faultleaf.cards import Fault, Library, Test
 
-gum: Any = import_module("pyagrum")  # its functions carry no types
+with warnings.catch_warnings():
+    # Its wrapper warns while it is loaded, and crashes where the warning is turned into an error.
+    warnings.simplefilter("ignore")
+    gum: Any = import_module("pyagrum")  # its functions carry no types
 UNLISTED = "unlisted"
 
 

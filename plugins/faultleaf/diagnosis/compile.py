@@ -9,7 +9,7 @@ from faultleaf.cards import Fault as FaultCard
 from faultleaf.cards import Library, Symptom, otherwise_rates, outcome_rates
 from faultleaf.cards import Repair as RepairCard
 from faultleaf.cards import Test as TestCard
-from faultleaf.cards.vocabulary import rank_level
+from faultleaf.cards.vocabulary import RANKS, rank_level
 from faultleaf.diagnosis.problem import (
     UNLISTED,
     Conditions,
@@ -92,6 +92,8 @@ class _Call:
 
 def _check(call: _Call) -> None:
     """Every name exists; a caller's slip must not become a silent no-op."""
+    if call.who not in RANKS:
+        raise DiagnosisError(f"there is no rank '{call.who}'")
     if not call.symptoms:
         raise DiagnosisError("a call has at least one symptom")
     for name in (*call.symptoms, *call.absent):
