@@ -1,4 +1,4 @@
-"""What hangs from a symptom, in the order in which it is drawn and told: components, their faults, what these come from."""
+"""What hangs from a symptom, in the order of drawing and telling: components, their faults, what these come from."""
 
 from __future__ import annotations
 

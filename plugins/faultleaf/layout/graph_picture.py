@@ -30,6 +30,7 @@ BODY = 15.0
 SMALL = 13.0
 LEADING = 1.3
 PAD = 7.0
+TIGHT = 4.0  # the same in the boxes of origins, and between them
 GAP = 8.0  # between boxes
 APART = 18.0  # between frames
 MARGIN = 2.0
@@ -100,18 +101,18 @@ def place_causes(graph: CauseGraph, metrics: FontMetrics) -> GraphPicture:
     left = MARGIN + PAD + trunk + STUB
     head = pen.box("symptom", graph.node, (MARGIN, MARGIN), left + FAULT + FRAME_PAD - MARGIN, graph.url, graph.title)
     y = head.rect.bottom + APART
-    boxes, frames, arrows = [head], [], []
+    parts: list[_Part] = []
     for group in graph.groups:
-        part = _place_group(pen, group, causes, left, y)
-        boxes += part.boxes
-        frames += part.frames
-        arrows += part.lines
-        y = part.bottom + APART
-    lanes = _lanes(graph.node, list(causes.values()), boxes, head.rect, trunk)
+        parts.append(_place_group(pen, group, causes, left, y))
+        y = parts[-1].bottom + APART
+    boxes = (head, *(box for part in parts for box in part.boxes))
+    lanes = _lanes(graph.node, tuple(causes.values()), boxes, head.rect, trunk)
     return GraphPicture(
         clean_text(f"The causes of: {graph.title}"), _about(graph),
         max(box.rect.right for box in boxes) + MARGIN, y - APART + MARGIN,
-        tuple(frames), (*lanes, *arrows), tuple(boxes),
+        tuple(frame for part in parts for frame in part.frames),
+        (*lanes, *(line for part in parts for line in part.lines)),
+        boxes,
     )  # fmt: skip
 
 
@@ -138,14 +139,15 @@ class _Pen:
     def box(
         self, kind: Kind, node: str, at: Point, width: float, url: str, title: str, more: str = "", size: float = BODY
     ) -> GraphBox:
-        """A box as tall as its text: the title (bold but for origins), and in small type below it what more there is."""
+        """A box as tall as its text: the title, bold but for origins, and in small type below it what more there is."""
         x, y = at
         bold = kind != "origin"
         title, more = clean_text(title), clean_text(more)
-        first, bottom = self._set(title, x + PAD, y + PAD, width - 2 * PAD, size, bold)
+        pad = TIGHT if kind == "origin" else PAD
+        first, bottom = self._set(title, x + PAD, y + pad, width - 2 * PAD, size, bold)
         rest, bottom = self._set(more, x + PAD, bottom, width - 2 * PAD, SMALL, False)
         name = f"{title}, {more}" if more else title
-        return GraphBox(kind, node, Rect(x, y, width, bottom + PAD - y), (*first, *rest), url, name)
+        return GraphBox(kind, node, Rect(x, y, width, bottom + pad - y), (*first, *rest), url, name)
 
     def _set(
         self, text: str, x: float, top: float, width: float, size: float, bold: bool
@@ -175,18 +177,18 @@ class _Part:
 def _place_group(pen: _Pen, group: Group, causes: Mapping[str, Cause], left: float, top: float) -> _Part:
     """A component's frame: its name across the top, its faults one below the other."""
     wide = FAULT + 2 * FRAME_PAD
-    heads = [pen.box("component", group.node, (left - FRAME_PAD, top), wide, group.url, group.title)]
-    heads = heads if group.node else []
-    y = heads[0].rect.bottom + GAP if heads else top
-    boxes, lines = heads, list[GraphLine]()
+    head = pen.box("component", group.node, (left - FRAME_PAD, top), wide, group.url, group.title)
+    y = head.rect.bottom + GAP if group.node else top
+    rows: list[_Part] = []
     for cause in group.causes:
-        row = _place_cause(pen, cause, causes, left, y)
-        boxes = [*boxes, *row.boxes]
-        lines += row.lines
-        y = row.bottom + GAP
+        rows.append(_place_cause(pen, cause, causes, left, y))
+        y = rows[-1].bottom + GAP
+    boxes = tuple(box for row in rows for box in row.boxes)
+    lines = tuple(line for row in rows for line in row.lines)
+    if not group.node:
+        return _Part((), lines, boxes, y - GAP)
     frame = Rect(left - FRAME_PAD, top, wide, y - GAP + FRAME_PAD - top)
-    frames = (GraphFrame(group.node, frame),) if group.node else ()
-    return _Part(frames, tuple(lines), tuple(boxes), frame.bottom if frames else y - GAP)
+    return _Part((GraphFrame(group.node, frame),), lines, (head, *boxes), frame.bottom)
 
 
 def _place_cause(pen: _Pen, cause: Cause, causes: Mapping[str, Cause], left: float, top: float) -> _Part:
@@ -201,9 +203,9 @@ def _place_cause(pen: _Pen, cause: Cause, causes: Mapping[str, Cause], left: flo
         words = f"{far.number} {far.title}, {origin.often}"
         one = pen.box("origin", far.node, (x, y), ORIGIN, far.url, words, size=SMALL)
         origins.append(replace(one, name=f"comes from {one.name}"))
-        y = one.rect.bottom + GAP
-    lines = tuple(_arrow(cause.node, box.rect, one) for one in origins)
-    return _Part((), lines, (box, *origins), max(box.rect.bottom, y - GAP))
+        y = one.rect.bottom + TIGHT
+    lines = tuple(_arrow(box, origins[0], one) for one in origins)
+    return _Part((), lines, (box, *origins), max(box.rect.bottom, y - TIGHT))
 
 
 def _says(cause: Cause) -> str:
@@ -215,12 +217,12 @@ def _says(cause: Cause) -> str:
     return f"{cause.share.words} of such calls{told}"
 
 
-def _arrow(source: str, box: Rect, origin: GraphBox) -> GraphLine:
-    """From the fault to the right, then up or down in the gutter, and on to the other box."""
-    fork = box.right + FRAME_PAD + REACH / 2
-    start, end = box.y + min(box.h, BODY * LEADING + 2 * PAD) / 2, origin.rect.y + origin.rect.h / 2
-    points = ((box.right, start), (fork, start), (fork, end), (origin.rect.x, end))
-    return GraphLine("comes from", source, origin.node, tuple(dict.fromkeys(points)), HAIR)
+def _arrow(fault: GraphBox, first: GraphBox, origin: GraphBox) -> GraphLine:
+    """From the fault to the right, then down in the gutter to below the first of its origins, and on to this one."""
+    fork = fault.rect.right + FRAME_PAD + REACH / 2
+    start, end = (box.rect.y + box.rect.h / 2 for box in (first, origin))
+    points = ((fault.rect.right, start), (fork, start), (fork, end), (origin.rect.x, end))
+    return GraphLine("comes from", fault.node, origin.node, tuple(dict.fromkeys(points)), HAIR)
 
 
 def _lanes(

@@ -2,10 +2,14 @@
 
 from collections.abc import Mapping
 
+import networkx as nx
+
 from faultleaf.cards import Library
+from faultleaf.layout import FontMetrics
 from faultleaf.pages.chart import chart_page
 from faultleaf.pages.component import page_of_component
 from faultleaf.pages.fault import page_of_fault
+from faultleaf.pages.graph_page import graph_page
 from faultleaf.pages.lists import (
     cautions_page,
     home_page,
@@ -22,8 +26,10 @@ from faultleaf.pages.test import page_of_test
 from faultleaf.pages.worked import WorkedSymptom
 
 
-def make_pages(library: Library, worked: Mapping[str, WorkedSymptom]) -> tuple[SitePage, ...]:
-    """Every page of the site, sorted by path. `worked` has an entry for each symptom."""
+def make_pages(
+    library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom], metrics: FontMetrics
+) -> tuple[SitePage, ...]:
+    """Every page of the site, sorted by path. `graph` is the library's; `worked` has an entry for each symptom."""
     pages = [
         home_page(library),
         index_page(library),
@@ -32,6 +38,7 @@ def make_pages(library: Library, worked: Mapping[str, WorkedSymptom]) -> tuple[S
         *section_pages(library),
         *(page_of_symptom(library, each) for each in worked.values()),
         *(chart_page(library, each.symptom, variant) for each in worked.values() for variant in each.variants),
+        *(graph_page(library, graph, each, metrics) for each in worked.values()),
         *(page_of_fault(library, worked, fault) for fault in library.faults.values()),
         *(page_of_component(library, component) for component in library.components.values()),
         *(page_of_test(library, test) for test in library.tests.values()),

@@ -4,6 +4,8 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import networkx as nx
+
 from faultleaf.cards import Library, Mistake
 from faultleaf.export import card_schemas, search_script
 from faultleaf.graph import build_graph, graph_data
@@ -40,13 +42,15 @@ def build(layers: Sequence[Layer]) -> Built:
     library = checked.library
     metrics = load_metrics()
     worked = {symptom.id: work_symptom(library, symptom, metrics) for symptom in library.symptoms.values()}
-    return Built(library, make_pages(library, worked), _data_files(library), checked.warnings)
+    graph = build_graph(library)
+    pages = make_pages(library, graph, worked, metrics)
+    return Built(library, pages, _data_files(library, graph), checked.warnings)
 
 
-def _data_files(library: Library) -> dict[str, str]:
+def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:
     files = {
         "assets/faultleaf/search-data.js": search_script(library),
-        "graph.json": _json(graph_data(build_graph(library))),
+        "graph.json": _json(graph_data(graph)),
     }
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))

@@ -12,7 +12,7 @@ from faultleaf.pipeline.build import Built
 
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
-STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("look", "cards", "search"))
+STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("look", "cards", "graph", "search"))
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
     f"{ASSETS_URL}/js/vendor/stemmer.js",
@@ -21,6 +21,9 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/js/search-view.js",
     f"{ASSETS_URL}/js/tables-view.js",
 )
+_ALONE: Final = ("index.md", "index-of-troubles.md", "about-the-numbers.md")
+"""Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
+
 _CARD_FOLDERS: Final = tuple(card_type.folder for card_type in CARD_TYPES)
 _SETTINGS: Final = ("equipment.yml", "sources.yml", "site.yml")
 _SECTIONS: Final = (
@@ -38,7 +41,7 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
         source = page.path.removesuffix(".html") + ".md"
         if page.path == "index.html" and files.get_file_from_path(source):
             continue  # a site may write its own home page
-        _append(files, config, source, content=f"# {page.title}\n", nav=bool(page.group) or page.shell == "card")
+        _append(files, config, source, content=f"# {page.title}\n", nav=bool(page.group) or source in _ALONE)
     for path, text in built.data_files.items():
         _append(files, config, path, content=text)
     for asset in sorted(ASSETS.rglob("*")):
@@ -49,14 +52,14 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
 
 def navigation(built: Built) -> list[Any]:
     """The navigation: home, the index, then a section for each kind of card."""
-    sections: list[Any] = [{"Home": "index.md"}, {"Troubleshooting index": "index-of-troubles.md"}]
+    sections: list[Any] = [{"Home": _ALONE[0]}, {"Troubleshooting index": _ALONE[1]}]
     for title, group in _SECTIONS:
         pages = sorted((page for page in built.pages if page.group == group), key=_start_page_first)
         if len(pages) == 1:
             sections.append({title: _source(pages[0])})
         elif pages:
             sections.append({title: [_source(pages[0]), *({page.title: _source(page)} for page in pages[1:])]})
-    return [*sections, {"About the numbers": "about-the-numbers.md"}]
+    return [*sections, {"About the numbers": _ALONE[2]}]
 
 
 def _start_page_first(page: SitePage) -> tuple[bool, str]:
