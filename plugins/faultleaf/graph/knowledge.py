@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 
 import networkx as nx
 
-from faultleaf.cards import Fault, Library, Mistake, Symptom, Test, otherwise_rates, outcome_rates
+from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Test, otherwise_rates, outcome_rates
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
 
@@ -89,16 +89,28 @@ def _way_round(graph: "nx.DiGraph[str]", tangle: list[str]) -> list[str]:
 
 
 def _contradictions(library: Library) -> Iterator[Mistake]:
-    """Needs that nobody can meet: forbidden by the same card, or of a test that this equipment rules out."""
+    """Needs that nobody can meet: forbidden by the same step, or of a test that its equipment rules out."""
+    for origin, loc, step in _steps(library):
+        for other, outcomes in step.needs.items():
+            place = (*loc, "needs", other)
+            if set(outcomes) <= set(step.never_when.get(other, ())):
+                message = f"'{other}' is needed with an outcome under which this must not be done"
+                yield origin.mistake(place, "unmeetable-need", message)
+            elif other in library.tests and not _can_meet(step.found_on, library.tests[other].found_on):
+                message = f"'{other}' is needed, and no system has the equipment for both"
+                yield origin.mistake(place, "unmeetable-need", message)
+
+
+def _steps(library: Library) -> Iterator[tuple[Origin, Loc, Test | Repair]]:
+    """Every test and every repair, with the place where it stands."""
     for test in library.tests.values():
-        origin = library.origins[("test", test.id)]
-        for other, outcomes in test.needs.items():
-            if set(outcomes) <= set(test.never_when.get(other, ())):
-                message = f"'{other}' is needed with an outcome under which this test must not be done"
-                yield origin.mistake(("needs", other), "unmeetable-need", message)
-            elif other in library.tests and not _can_meet(test.found_on, library.tests[other].found_on):
-                message = f"'{other}' is needed, and no system has the equipment for both tests"
-                yield origin.mistake(("needs", other), "unmeetable-need", message)
+        yield library.origins[("test", test.id)], (), test
+    for fault in library.faults.values():
+        origin = library.origins[("fault", fault.id)]
+        if fault.repair:
+            yield origin, ("repair",), fault.repair
+        for index, repair in enumerate(fault.repairs):
+            yield origin, ("repairs", index), repair
 
 
 def _unconfirmed(library: Library) -> Iterator[Mistake]:

@@ -52,7 +52,7 @@ def check_references(library: Library, known: Known, broken: Sequence[tuple[Card
         mistakes += [origin.mistake(*wrong) for wrong in _own_mistakes(library, card)]
     for feature, reference in _feature_references(library):
         mistakes += _check(library, known, library.origins[("equipment", feature)], reference)
-    return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library)
+    return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library, known)
 
 
 def _feature_references(library: Library) -> Iterator[tuple[str, Reference]]:
@@ -204,12 +204,12 @@ def _equipment_mistakes(library: Library) -> list[Mistake]:
     return mistakes
 
 
-def _renamed_mistakes(library: Library) -> list[Mistake]:
+def _renamed_mistakes(library: Library, known: Known) -> list[Mistake]:
     mistakes = []
     owners: dict[CardKey, str] = {}
     for (kind, name), card in library.cards.items():
         for index, old in enumerate(card.formerly):
-            owner = old if (kind, old) in library.cards else owners.get((kind, old))
+            owner = old if old in known.ids(kind) else owners.get((kind, old))
             if owner:
                 message = f"the former id '{old}' belongs to the {kind} '{owner}'"
                 mistakes.append(library.origins[(kind, name)].mistake(("formerly", index), "duplicate-id", message))
