@@ -122,7 +122,8 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return self._built
 
     def _page(self, page: Page) -> SitePage | None:
-        return self._pages.get(page.file.dest_uri)
+        # A page that the site wrote itself stands in for ours of the same path and keeps its own words.
+        return self._pages.get(page.file.dest_uri) if page.file.generated_by else None
 
 
 def _shown(folder: Path, home: Path) -> str:

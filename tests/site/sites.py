@@ -1,0 +1,122 @@
+"""Built sites, and what the tests ask of them."""
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import unquote
+
+from bs4 import BeautifulSoup, Tag
+from faultleaf.cards import Library
+from faultleaf.pages import SitePage
+from faultleaf.plugin.plugin import FaultleafPlugin
+from mkdocs.commands.build import build
+from mkdocs.config import load_config
+
+REPOSITORY = Path(__file__).resolve().parents[2]
+DEMO = REPOSITORY / "site_demo"
+SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
+NOT_FOUND = "404.html"
+"""Shown by a host for any wrong address, at any depth, so its addresses begin at the host's root."""
+
+SMALL_CONFIG = """\
+site_name: A small site
+use_directory_urls: false
+docs_dir: content
+theme: {name: material, font: false}
+plugins: [faultleaf]
+"""
+
+
+@dataclass(frozen=True)
+class Site:
+    """A built site: its folder, the values it was made from, and its pages by path, read once."""
+
+    root: Path
+    library: Library
+    made: tuple[SitePage, ...]
+    pages: Mapping[str, BeautifulSoup]
+
+    def page(self, path: str) -> BeautifulSoup:
+        """The page at this path from the site's root."""
+        return self.pages[path]
+
+    def below(self, folder: str) -> list[str]:
+        """The pages straight below a folder, its start page left out, sorted."""
+        return [path for path in self.pages if path.startswith(f"{folder}/") and not path.endswith("/index.html")]
+
+
+def build_here(config_file: Path, target: Path) -> Site:
+    """Build with MkDocs in this process, warnings being errors; the site and what it was made from."""
+    config = load_config(str(config_file), site_dir=str(target), strict=True)
+    build(config)
+    plugin = config.plugins["faultleaf"]
+    assert isinstance(plugin, FaultleafPlugin)
+    made = plugin._built  # a site has no other way to tell which of its pages tell somebody to act
+    assert made is not None
+    return Site(target, made.library, made.pages, dict(read_pages(target)))
+
+
+def start_build(config_file: Path, target: Path, hash_seed: str) -> "subprocess.Popen[str]":
+    """Begin the same build in a process of its own, under this PYTHONHASHSEED."""
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", str(config_file)]
+    environment = {**os.environ, "PYTHONHASHSEED": hash_seed, "NO_MKDOCS_2_WARNING": "1"}
+    return subprocess.Popen(
+        [*command, "--site-dir", str(target)],
+        env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+    )  # fmt: skip
+
+
+def read_pages(root: Path) -> Iterator[tuple[str, BeautifulSoup]]:
+    """Every page below `root` with its path, sorted."""
+    for path in sorted(root.rglob("*.html")):
+        yield path.relative_to(root).as_posix(), BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
+
+
+def read_bytes(root: Path) -> dict[str, bytes]:
+    """Every file below `root` by its path."""
+    return {path.relative_to(root).as_posix(): path.read_bytes() for path in sorted(root.rglob("*")) if path.is_file()}
+
+
+def make_small_site(home: Path, **pages: str) -> Path:
+    """A site of a few invented cards in `home`, with pages of its own (name=Markdown); its mkdocs.yml."""
+    shutil.copytree(SMALL_LIBRARY, home / "content")
+    for name, text in pages.items():
+        (home / "content" / f"{name}.md").write_text(text, encoding="utf-8")
+    config = home / "mkdocs.yml"
+    config.write_text(SMALL_CONFIG, encoding="utf-8")
+    return config
+
+
+def links_of(page: BeautifulSoup) -> Iterator[tuple[Tag, str]]:
+    """Every element that leads or loads somewhere, and where to."""
+    for name in ("href", "src", "xlink:href", "action", "data", "poster", "srcset"):
+        for tag in page.find_all(attrs={name: True}):
+            assert isinstance(tag, Tag)
+            yield tag, str(tag[name])
+
+
+def target_of(path: str, address: str) -> tuple[str, str]:
+    """Which file and anchor an address inside a page leads to, both "" where it stays on the page.
+
+    >>> target_of("faults/a.html", "../tests/b.html#steps"), target_of("404.html", "/index.html")
+    (('tests/b.html', 'steps'), ('index.html', ''))
+    """
+    file, _, anchor = unquote(address).partition("#")
+    if not file:
+        return path, anchor
+    parts: list[str] = [] if file.startswith("/") else path.split("/")[:-1]
+    for part in file.partition("?")[0].lstrip("/").split("/"):
+        if part == "..":
+            parts.pop()  # an address that leaves the site fails here
+        elif part not in (".", ""):
+            parts.append(part)
+    return "/".join(parts) or "index.html", anchor
+
+
+def squeezed(text: str) -> str:
+    """The text without white space, so that line breaks of a print do not count."""
+    return "".join(text.split())
