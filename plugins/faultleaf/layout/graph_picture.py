@@ -36,11 +36,11 @@ APART = 18.0  # between frames
 MARGIN = 2.0
 WHOLE = 44.0  # width of the line that all calls would make
 HAIR = 1.0  # and of the thinnest, to be seen at all
-STUB = 22.0  # from the trunk to the frames
-FAULT = 300.0
+STUB = 14.0  # from the trunk to the frames
+FAULT = 254.0  # with the trunk, about what a phone shows at once
 FRAME_PAD = 9.0
 REACH = 36.0  # room for the arrows
-ORIGIN = 232.0
+ORIGIN = 276.0
 
 Kind = Literal["symptom", "component", "fault", "origin", "unlisted"]
 Relation = Literal["may be caused by", "comes from"]
@@ -218,9 +218,10 @@ def _says(cause: Cause) -> str:
 
 
 def _arrow(fault: GraphBox, first: GraphBox, origin: GraphBox) -> GraphLine:
-    """From the fault to the right, then down in the gutter to below the first of its origins, and on to this one."""
+    """From the fault to the right, straight on to the first of its origins or down the gutter to a further one."""
     fork = fault.rect.right + FRAME_PAD + REACH / 2
-    start, end = (box.rect.y + box.rect.h / 2 for box in (first, origin))
+    own, straight, end = (box.rect.y + box.rect.h / 2 for box in (fault, first, origin))
+    start = min(own, straight)  # the first may be the taller box
     points = ((fault.rect.right, start), (fork, start), (fork, end), (origin.rect.x, end))
     return GraphLine("comes from", fault.node, origin.node, tuple(dict.fromkeys(points)), HAIR)
 
