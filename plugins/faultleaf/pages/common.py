@@ -119,11 +119,11 @@ def source_text(library: Library, name: str) -> str:
 
 def equipment_text(library: Library, found_on: Mapping[str, tuple[str, ...]]) -> str:
     """Equipment conditions in words, "" for none."""
-    said = []
-    for feature, values in found_on.items():
-        titles = [library.equipment[feature].values[value].title for value in values]
-        said.append(f"{library.equipment[feature].title}: {' or '.join(titles)}")
-    return "; ".join(said)
+    titles = (
+        " or ".join(library.equipment[feature].values[value].title for value in values)
+        for feature, values in found_on.items()
+    )
+    return "; ".join(titles)
 
 
 def parts_of(card: Card, base: str, titles: Iterable[str] | None = None) -> tuple[Part, ...]:

@@ -30,7 +30,7 @@ def to_html(text: str, folder: str, base: str) -> Markup:
 
     `folder` is the folder of the card the text stands in: links are relative to it.
     """
-    converter = Markdown(extensions=["tables", "sane_lists", _CardLinks(folder, base)])
+    converter = Markdown(extensions=["tables", "sane_lists", "fenced_code", _CardLinks(folder, base)])
     clean = nh3.clean(
         converter.convert(text),
         tags=ALLOWED_TAGS,

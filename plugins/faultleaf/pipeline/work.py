@@ -11,8 +11,7 @@ from faultleaf.pages import WorkedSymptom, WorkedVariant
 SHEET_FRAME: Final = Frame(190.0, 166.0)
 """Room for the chart on a sheet (mm): what both Letter and A4 leave beside margins, cautions and notice."""
 
-LARGEST_BUDGET: Final = 17
-SMALLEST_BUDGET: Final = 7
+BUDGETS: Final = (5, 7, 9, 11, 13, 15, 17)
 LEAST_TYPE_PT: Final = 10.0
 """A sheet's type is never smaller while a smaller box budget can still help (STANDARDS: CAP 676)."""
 
@@ -49,18 +48,21 @@ def _work_variant(
 def _fitting_plan(
     library: Library, symptom: Symptom, equipment: Mapping[str, str], problem: Problem, metrics: FontMetrics
 ) -> tuple[Plan, PlacedChart]:
-    """The plan with the most boxes whose type stays legible; else the one with the largest type."""
+    """The plan with the most boxes whose type stays legible; else the one with the largest type.
+
+    Budgets are tried upwards and the first that is too small to read ends the search: a chart only
+    grows, and small plans are quickly made.
+    """
     best: tuple[Plan, PlacedChart] | None = None
-    for budget in range(LARGEST_BUDGET, SMALLEST_BUDGET - 1, -2):
+    for budget in BUDGETS:
         try:
             drawn = plan(problem, boxes=budget)
             placed = lay_out(label_plan(drawn, library, symptom.id, equipment), metrics, SHEET_FRAME)
         except (PlanError, DoesNotFit):
             continue
-        if placed.type_pt >= LEAST_TYPE_PT:
-            return drawn, placed
-        if best is None or placed.type_pt > best[1].type_pt:
-            best = drawn, placed
+        if best is not None and placed.type_pt < min(LEAST_TYPE_PT, best[1].type_pt):
+            break
+        best = drawn, placed
     if best is None:
         raise PlanError(f"{symptom.id}: no plan for {dict(equipment)} fits a sheet")
     return best
