@@ -3,19 +3,19 @@
 import base64
 import hashlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
 from pathlib import PurePosixPath
 
-from bs4 import BeautifulSoup, Tag
+from bs4 import BeautifulSoup, PageElement, Tag
 from faultleaf.cards import Fault, card_url, chart_url
 
 from tests.site.sites import Site, target_of
 
-VOID = frozenset("area base br col embed hr img input link meta source track wbr".split())
+VOID = frozenset(["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"])
 """Elements without an end tag (HTML Standard, 13.1.2, from memory)."""
 
-MAY_STAY_OPEN = frozenset("li p dt dd tr td th thead tbody option".split())
+MAY_STAY_OPEN = frozenset(["li", "p", "dt", "dd", "tr", "td", "th", "thead", "tbody", "option"])
 """Elements whose end tag may be left out (HTML Standard, 13.1.2.4, from memory)."""
 
 
@@ -143,8 +143,7 @@ def test_cautions_of_a_symptoms_tests_stand_before_the_tests(site: Site) -> None
         named = {c for href in tests for c in site.library.tests[PurePosixPath(str(href)).stem].cautions}
         first_test = page.select_one(".fl-test")
         assert first_test is not None
-        before = {str(panel["data-caution"]) for panel in first_test.find_all_previous(attrs={"data-caution": True})}
-        assert named <= before, symptom.id
+        assert named <= set(_names(first_test.find_all_previous(attrs={"data-caution": True}))), symptom.id
 
 
 def test_sheets_list_make_safe_cautions_above_the_chart(site: Site) -> None:
@@ -152,8 +151,8 @@ def test_sheets_list_make_safe_cautions_above_the_chart(site: Site) -> None:
         for variant in symptom.variants:
             chart = site.page(chart_url(symptom, variant)).select_one(".fl-sheet__chart")
             assert chart is not None
-            above = [str(panel["data-caution"]) for panel in chart.find_all_previous(attrs={"data-caution": True})]
-            below = {str(panel["data-caution"]) for panel in chart.find_all_next(attrs={"data-caution": True})}
+            above = _names(chart.find_all_previous(attrs={"data-caution": True}))
+            below = _names(chart.find_all_next(attrs={"data-caution": True}))
             assert set(symptom.make_safe) <= {*above, *below}
             assert len(set(above) & set(symptom.make_safe)) == min(3, len(symptom.make_safe))
 
@@ -216,7 +215,12 @@ def _cautions_before(page: BeautifulSoup, anchor: str) -> list[str]:
     """The caution panels above the heading with this id."""
     place = page.find(id=anchor)
     assert isinstance(place, Tag)
-    return [str(panel["data-caution"]) for panel in place.find_all_previous(attrs={"data-caution": True})]
+    return _names(place.find_all_previous(attrs={"data-caution": True}))
+
+
+def _names(panels: Iterable[PageElement]) -> list[str]:
+    """The cautions that these elements show, in their order."""
+    return [str(panel["data-caution"]) for panel in panels if isinstance(panel, Tag)]
 
 
 def _rules(policy: str) -> Iterator[tuple[str, list[str]]]:

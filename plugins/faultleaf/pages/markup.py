@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from faultleaf.cards import CARD_TYPES
 from faultleaf.cards.urls import CAUTIONS_PAGE, TERMS_PAGE
+from faultleaf.intake.body import MARKDOWN_EXTENSIONS
 
 ALLOWED_TAGS = {
     "a", "blockquote", "br", "code", "em", "h3", "h4", "h5", "h6", "hr", "kbd", "li", "ol", "p", "pre", "strong",
@@ -30,7 +31,7 @@ def to_html(text: str, folder: str, base: str) -> Markup:
 
     `folder` is the folder of the card the text stands in: links are relative to it.
     """
-    converter = Markdown(extensions=["tables", "sane_lists", "fenced_code", _CardLinks(folder, base)])
+    converter = Markdown(extensions=[*MARKDOWN_EXTENSIONS, _CardLinks(folder, base)])
     clean = nh3.clean(
         converter.convert(text),
         tags=ALLOWED_TAGS,

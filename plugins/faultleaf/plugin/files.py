@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Any, Final
 
+from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
 
@@ -51,14 +52,14 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
 
 
 def navigation(built: Built) -> list[Any]:
-    """The navigation: home, the index, then a section for each kind of card."""
+    """The navigation, its titles as HTML: home, the index, then a section for each kind of card."""
     sections: list[Any] = [{"Home": _ALONE[0]}, {"Troubleshooting index": _ALONE[1]}]
     for title, group in _SECTIONS:
         pages = sorted((page for page in built.pages if page.group == group), key=_start_page_first)
         if len(pages) == 1:
             sections.append({title: _source(pages[0])})
         elif pages:
-            sections.append({title: [_source(pages[0]), *({page.title: _source(page)} for page in pages[1:])]})
+            sections.append({title: [_source(pages[0]), *({str(escape(page.title)): _source(page)} for page in pages[1:])]})
     return [*sections, {"About the numbers": _ALONE[2]}]
 
 

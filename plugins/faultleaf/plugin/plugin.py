@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment
+from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
@@ -78,7 +79,9 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         made = self._page(page)
         if made is None:
             return markdown
-        page.meta = {"title": made.title, "description": made.description, "template": f"fl-{made.shell}.html"}
+        # The theme writes these into tags and attributes as they stand.
+        title, description = str(escape(made.title)), str(escape(made.description))
+        page.meta = {"title": title, "description": description, "template": f"fl-{made.shell}.html"}
         return ""
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
@@ -86,7 +89,9 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         made = self._page(page)
         if made is None:
             return html
-        page.toc = get_toc([{"level": 2, "id": h.id, "name": h.title, "children": []} for h in made.headings])
+        page.toc = get_toc(
+            [{"level": 2, "id": h.id, "name": str(escape(h.title)), "children": []} for h in made.headings]
+        )
         return made.html
 
     def on_env(self, env: Environment, **_: Any) -> Environment:
