@@ -91,6 +91,8 @@ class Problem:
     `weights` are not normalised. `first` tests come before anything else, in this order. `hand_on` is
     the minutes that handing the call on costs, None where it is not possible. `refused` are `first`
     tests that cannot be done on this job. `run_limit` is how many repairs fit one box, None for any.
+    `identify`: nothing is repaired, the call is over once one fault alone is left (`solve` alone looks
+    at it).
     """
 
     faults: tuple[str, ...]
@@ -102,6 +104,7 @@ class Problem:
     emergency: bool = False
     refused: tuple[str, ...] = ()
     run_limit: int | None = None
+    identify: bool = False
 
     @cached_property
     def test_index(self) -> Mapping[str, int]:

@@ -136,9 +136,11 @@ def _splits(problem: Problem, belief: Belief, test: int) -> tuple[tuple[str, str
 
 @dataclass(frozen=True, eq=False)
 class LookAhead:
-    """One step ahead for N pairs of a state and a test: scores (N,) and lengths of the runs (N, O)."""
+    """One step ahead for N pairs of a state and a test: scores (N,), and of the runs after each outcome
+    the minutes (N, O) and the lengths (N, O)."""
 
     scores: Floats
+    values: Floats
     lengths: NDArray[np.int_]
 
 
@@ -153,8 +155,9 @@ def look_ahead(problem: Problem, pairs: Sequence[tuple[State, int]]) -> LookAhea
     count, width, faults = weights.shape
     allowed = _allowed_after(problem, pairs, width).reshape(count * width, len(problem.repairs))
     values, lengths = leaf_values(problem, weights.reshape(count * width, faults), allowed)
-    scores = problem.test_minutes[tests] * before.sum(axis=1) + values.reshape(count, width).sum(axis=1)
-    return LookAhead(scores, lengths.reshape(count, width))
+    after = values.reshape(count, width)
+    scores = problem.test_minutes[tests] * before.sum(axis=1) + after.sum(axis=1)
+    return LookAhead(scores, after, lengths.reshape(count, width))
 
 
 def _allowed_after(problem: Problem, pairs: Sequence[tuple[State, int]], width: int) -> Mask:

@@ -1,0 +1,287 @@
+"""Minutes that no plan can beat: admissible lower bounds of V(b), the value of a belief.
+
+Write p for the belief, v(f) for what fault f costs at least when it is known to be there, and call
+everything else that is paid *extra*: tests, repairs that cannot fix the fault, handing on instead of
+repairing. Three bounds, each proved at its function: Σ p·v alone, an *entropy* bound, and a *pair*
+bound (superadditivity: the extra of a set of faults is at least what its pairs must pay, when every
+price is shared out among the pairs). The best of them counts.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from faultleaf.diagnosis.problem import Floats, Problem, frozen_array
+
+RATES = 14
+"""How many exchange rates between bits and minutes the entropy bound tries."""
+SPREAD = 4.0
+"""The rates reach from the dearest to the cheapest test, and this factor beyond."""
+CAPACITY_ROUNDS = 60
+"""Rounds of the Blahut-Arimoto iteration; any number gives a valid bound, more a sharper one."""
+FILL_ROUNDS = 4
+"""Rounds of sharing the price of handing on among the faults; any number gives a valid bound."""
+TINY = 1e-300
+Bools = NDArray[np.bool_]
+ALL = slice(None)
+
+
+def _log2(values: Floats) -> Floats:
+    return np.log2(np.maximum(values, TINY))
+
+
+def entropy(beliefs: Floats) -> Floats:
+    """Bits of each belief (N, F) → (N,)."""
+    return np.asarray(-(beliefs * _log2(beliefs)).sum(axis=1))
+
+
+def divergences(tables: Floats, alive: Bools) -> Floats:
+    """D(T, F) in bits: how far each fault's row of a test lies from one fixed mixture of rows, at most.
+
+    The mixture is near the one that makes the largest of them least, which is the capacity of the test
+    as a channel. Reference: R. E. Blahut, "Computation of channel capacity and rate-distortion
+    functions", IEEE Transactions on Information Theory 18 (1972). `tables` is (T, O, F).
+    """
+    rows = tables * alive
+    inputs = np.tile(alive / max(alive.sum(), 1), (len(tables), 1))
+    far = np.zeros((len(tables), len(alive)))
+    for _ in range(CAPACITY_ROUNDS):
+        mixture = np.einsum("tof,tf->to", rows, inputs)
+        far = np.einsum("tof,tof->tf", rows, _log2(rows) - _log2(mixture)[:, :, None])
+        inputs = inputs * np.exp2(far)
+        inputs /= np.maximum(inputs.sum(axis=1, keepdims=True), TINY)
+    return np.maximum(far, 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Bounds:
+    """What the bounds need of one problem, worked out once.
+
+    `rates` (L,) are bits per minute; `surplus` (L, T, F) is what a test may be worth beyond its price
+    to a fault at that rate: max(0, D/rate − minutes). `tests_count` False leaves repairs out
+    (stopping when the fault is identified).
+    """
+
+    problem: Problem
+    rates: Floats
+    surplus: Floats
+    identify: bool
+
+    @cached_property
+    def entries(self) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
+        """(repair, fault) of every chance of a cure, ordered by fault."""
+        faults, repairs = np.nonzero(self.problem.fixes.T > 0)
+        return repairs, faults
+
+    @cached_property
+    def chances(self) -> Floats:
+        """P(cured) of every entry, (E,)."""
+        repairs, faults = self.entries
+        return self.problem.fixes[repairs, faults]
+
+    @cached_property
+    def starts(self) -> NDArray[np.int_]:
+        """Where the entries of each fault that has any begin."""
+        return np.flatnonzero(np.diff(self.entries[1], prepend=-1))
+
+    @cached_property
+    def repairable(self) -> NDArray[np.int_]:
+        """The faults that have an entry, as `starts` goes."""
+        return self.entries[1][self.starts]
+
+    @cached_property
+    def worth(self) -> Floats:
+        """(L, E): log2(2^(rate·minutes) − 1)/rate of every entry's repair, see `entropy_bound`."""
+        minutes = self.problem.repair_minutes[self.entries[0]]
+        spent = self.rates[:, None] * minutes
+        return np.asarray(minutes + np.log2(-np.expm1(-spent * np.log(2))) / self.rates[:, None])
+
+    @cached_property
+    def differs(self) -> Bools:
+        """(T, F, F): whether a test can tell two faults apart at all."""
+        tables = self.problem.tables
+        gaps = np.abs(tables[:, :, :, None] - tables[:, :, None, :]).sum(axis=1)
+        return np.asarray(gaps > 1e-12)
+
+    @cached_property
+    def spoils(self) -> tuple[Floats, Bools]:
+        """(F, F) least minutes of a repair that fixes the first fault and not the second, each repair
+        shared among the faults it fixes; and whether one repair fixes both."""
+        fixed = self.problem.fixes > 0
+        share = self.problem.repair_minutes / np.maximum(fixed.sum(axis=1), 1)
+        only = fixed[:, :, None] & ~fixed[:, None, :]
+        least = np.where(only, share[:, None, None], np.inf).min(axis=0, initial=np.inf)
+        return least, (fixed[:, :, None] & fixed[:, None, :]).any(axis=0)
+
+
+def bounds_of(problem: Problem) -> Bounds:
+    """The bounds of a problem; O(T·O·F) for each of a fixed number of rounds."""
+    alive = problem.weights > 0
+    far = divergences(problem.tables, alive)
+    capacity = far[:, alive].max(axis=1, initial=0.0)
+    useful = (capacity > 1e-9) & (problem.test_minutes > 0)
+    speeds = capacity[useful] / problem.test_minutes[useful]
+    low, high = (speeds.min() / SPREAD, speeds.max() * SPREAD) if len(speeds) else (1e-3, 1.0)
+    rates = np.geomspace(low, high, RATES)
+    surplus = far[None] / rates[:, None, None] - problem.test_minutes[None, :, None]
+    return Bounds(problem, frozen_array(rates), frozen_array(np.maximum(surplus, 0.0)), problem.identify)
+
+
+def known_fault_minutes(bounds: Bounds, free: Bools) -> Floats:
+    """v(f), (N, F): minutes that a call costs at least when the fault is known, with these repairs free.
+
+    Handing on, or first a repair that can fix the fault and, where it fails, at least the cheapest of
+    what else ends the call: handing on if it was the only repair, any of them otherwise. `free` is (N, R).
+    """
+    problem = bounds.problem
+    last = np.inf if problem.hand_on is None else problem.hand_on
+    floor = np.full((len(free), len(problem.faults)), last)
+    if bounds.identify:
+        return np.zeros_like(floor)
+    if not len(bounds.starts):
+        return floor
+    repairs, faults = bounds.entries
+    minutes = np.where(free[:, repairs], problem.repair_minutes[repairs], np.inf)
+    count = np.add.reduceat(free[:, repairs].astype(np.int_), bounds.starts, axis=1)
+    cheapest = np.full_like(floor, last)
+    cheapest[:, bounds.repairable] = np.minimum(last, np.minimum.reduceat(minutes, bounds.starts, axis=1))
+    single = np.zeros(floor.shape, dtype=np.bool_)
+    single[:, bounds.repairable] = count <= 1
+    after = np.where(single, last, cheapest)[:, faults]
+    fails = 1 - bounds.chances
+    whole = minutes + np.where(fails > 0, fails * np.where(fails > 0, after, 0.0), 0.0)
+    floor[:, bounds.repairable] = np.minimum(last, np.minimum.reduceat(whole, bounds.starts, axis=1))
+    return floor
+
+
+def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools, rates: slice = ALL) -> Floats:
+    """Minutes (N,) that no plan beats from beliefs (N, F), by what bits cost at least.
+
+    For any rate λ (bits per minute) let Φ(p, S, T) = Σ p(f)·(a(f) − Σ_{t∈S} g(t, f)) + H(p)/λ, with S
+    the tests left, T the repairs done, H the entropy in bits, g(t, f) = max(0, D(t, f)/λ − c(t)) the
+    surplus, and a(f) chosen as below. Φ is a lower bound of V because no step lets it fall faster
+    than the minutes it costs, and it is at most 0 once cured:
+
+    * a test: its information is at most Σ p·D (D is taken to any fixed mixture), so H/λ falls by at
+      most Σ p·D/λ ≤ c + Σ p·g, and the second part comes back as t leaves S;
+    * a repair of r minutes that fixes the set R: let q be the belief over R once cured and P its
+      chance. Σ_R p·φ·a + (h(P) + P·H(q))/λ is at most log2(1 + Σ_R 2^(λ·a))/λ (Gibbs), which is r at
+      most where Σ_R 2^(λ·a) ≤ 2^(λ·r) − 1. So a(f) = log2(2^(λ·r) − 1)/λ, less log2 of the share where
+      it fixes several;
+    * handing on at h minutes: likewise Σ 2^(λ·a) ≤ 2^(λ·h) over all faults;
+    * a repair that fixes f only with chance φ, the only one left: a is larger by what follows a
+      failure, a = φ·a₀ + (1 − φ)·cap, cap being the share of handing on.
+
+    The last step uses the belief only to pick a; any pick is valid. The form of the bound is the
+    Kraft-Gibbs argument (C. E. Shannon 1948) with minutes as code length; as lower bound for test
+    sequences: K. R. Pattipati and M. G. Alexandridis, IEEE Trans. SMC 20 (1990).
+    `surplus` is Σ g over the tests left, (N, L, F) or (1, L, F); `rates` picks from L.
+    """
+    rate = bounds.rates[rates][None, :]
+    bits = entropy(beliefs)[:, None] / rate
+    if bounds.identify:
+        return np.asarray((bits - np.einsum("nf,nlf->nl", beliefs, surplus + 0 * bits[:, :, None])).max(axis=1))
+    ends, chances = _single_ends(bounds, beliefs, free, rates)
+    if bounds.problem.hand_on is None:
+        minutes = ends
+    else:
+        unsure = chances < 1
+        cap = _shared_price(np.where(unsure[:, None, :], np.inf, ends), beliefs, rate, bounds.problem.hand_on)
+        chance = chances[:, None, :]
+        mended = np.where(unsure[:, None, :], chance * np.where(unsure[:, None, :], ends, 0) + (1 - chance) * cap, ends)
+        minutes = np.minimum(cap, mended)
+    present = (beliefs > 0)[:, None, :]
+    value = np.einsum("nf,nlf->nl", beliefs, np.where(present, minutes - surplus, 0.0)) + bits
+    return np.asarray(value.max(axis=1))
+
+
+def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools, rates: slice) -> tuple[Floats, Floats]:
+    """a(f) by repairs alone (N, L, F), infinite where none is left; and P(cured) (N, F) where one only is."""
+    count, faults = len(beliefs), beliefs.shape[1]
+    lots = bounds.worth[rates].shape[0]
+    ends, chances = np.full((count, lots, faults), np.inf), np.ones((count, faults))
+    if not len(bounds.starts):
+        return ends, chances
+    places, owners = bounds.entries
+    here = beliefs[:, owners]
+    group = beliefs @ (bounds.problem.fixes.T > 0)
+    share = _log2(here / np.maximum(group[:, places], TINY))
+    share = np.where(here > 0, share, 0.0)
+    each = bounds.worth[rates][None] + share[:, None, :] / bounds.rates[rates][None, :, None]
+    each = np.where(free[:, None, places], each, np.inf)
+    ends[:, :, bounds.repairable] = np.minimum.reduceat(each, bounds.starts, axis=2)
+    left = np.add.reduceat(free[:, places].astype(np.int_), bounds.starts, axis=1)
+    sure = np.where(free[:, places], bounds.chances, 0.0)
+    only = np.maximum.reduceat(sure, bounds.starts, axis=1)
+    chances[:, bounds.repairable] = np.where(left == 1, only, 1.0)
+    return ends, chances
+
+
+def _shared_price(ends: Floats, beliefs: Floats, rate: Floats, hand_on: float) -> Floats:
+    """cap(f) ≤ ends with Σ 2^(rate·cap) ≤ 2^(rate·hand_on), by belief: (N, L, F).
+
+    With t = 2^(rate·(ends − hand_on)) the caps are min(t, M·p) in those units; M = 1 is always valid,
+    and M grows as what the capped faults leave over is shared among the others.
+    """
+    power = np.exp2(np.clip(rate[:, :, None] * (ends - hand_on), -1000.0, 60.0))
+    belief = beliefs[:, None, :]
+    level = np.ones(power.shape[:2])[:, :, None]
+    for _ in range(FILL_ROUNDS):
+        capped = power <= level * belief
+        left = 1 - np.where(capped, power, 0.0).sum(axis=2, keepdims=True)
+        open_ = np.where(capped, 0.0, belief).sum(axis=2, keepdims=True)
+        level = np.maximum(level, np.where(open_ > 0, left / np.maximum(open_, TINY), 1e30))
+    return np.asarray(np.minimum(ends, hand_on + _log2(level * belief) / rate[:, :, None]))
+
+
+def sharper_surplus(bounds: Bounds, belief: Floats, left: Bools) -> Floats:
+    """Σ over the tests left of the surplus (L, F), each test measured where that is least at this belief.
+
+    D may be taken to any mixture; besides the fixed one, the mixture that this belief expects makes
+    Σ p·D the information that the test gives now.
+    """
+    problem = bounds.problem
+    expected = problem.tables[left] @ belief
+    rows = problem.tables[left]
+    far = (rows * (_log2(rows) - _log2(expected)[:, :, None])).sum(axis=1)
+    own = np.maximum(far[None] / bounds.rates[:, None, None] - problem.test_minutes[left][None, :, None], 0.0)
+    fixed = bounds.surplus[:, left]
+    better = (own @ belief) < (fixed @ belief)
+    return np.asarray(np.where(better[:, :, None], own, fixed).sum(axis=1))
+
+
+def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
+    """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart.
+
+    What fault i pays when j is repaired first is counted for the pair (i, j) alone; what a test costs
+    while i is there is shared among the faults that the test tells from i, in proportion to m(i, j)
+    below; what handing on costs beyond v(i) is shared among all others. Then for each pair the first
+    step that matters to it is a repair of one of them (the other pays it), a repair of both (no extra
+    is counted), handing on, or a test that tells them apart, so the pair pays at least the least of
+    these. The shares of any price add up to 1 at most, so the extras of all pairs may be added.
+    O(T·F²).
+    """
+    problem = bounds.problem
+    alive = np.flatnonzero(belief > 0)
+    floor = known_fault_minutes(bounds, free[None])[0]
+    base = float(belief[alive] @ floor[alive])
+    if len(alive) < 2:
+        return base
+    w = belief[alive]
+    least, both = bounds.spoils
+    grid = np.ix_(alive, alive)
+    first = least[grid] * w[None, :]
+    extra = np.minimum(first, first.T)
+    extra = np.where(both[grid], 0.0, extra)
+    if problem.hand_on is not None:
+        more = w * (problem.hand_on - floor[alive]) / (len(alive) - 1)
+        extra = np.minimum(extra, more[:, None] + more[None, :])
+    if bounds.identify or not np.isfinite(extra[~np.eye(len(alive), dtype=np.bool_)]).all():
+        return base
+    np.fill_diagonal(extra, 0.0)
+    tells = bounds.differs[left][:, alive[:, None], alive[None, :]]
+    charged = problem.test_minutes[left][:, None] * w / np.maximum((tells * extra).sum(axis=2), TINY)
+    price = np.where(tells, charged[:, :, None] + charged[:, None, :], 1.0).min(axis=0, initial=1.0)
+    return base + float((extra * np.minimum(price, 1.0)).sum()) / 2

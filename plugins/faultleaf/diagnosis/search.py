@@ -1,0 +1,209 @@
+"""The search for the cheapest plan without a box budget: bounds from both sides until they meet.
+
+States of a call form an AND/OR graph: at a state one step is chosen, and every outcome of it must be
+gone on from. Each state has a lower bound (`bounds.py`) and an upper bound (minutes of a plan at hand).
+A *trial* goes down from the root, always by the step that looks cheapest by lower bounds and by the
+outcome whose two bounds lie farthest apart by its share, opens the first state that was not open, and
+brings the bounds up to date on the way back. A state that is reached in several ways is kept once.
+
+Reference: T. Smith and R. Simmons, "Heuristic search value iteration for POMDPs", Uncertainty in
+Artificial Intelligence 20 (2004); here on a finite graph, without discount, with bounds of our own.
+"""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from faultleaf.diagnosis.bounds import (
+    Bools,
+    Bounds,
+    bounds_of,
+    entropy_bound,
+    known_fault_minutes,
+    pair_bound,
+    sharper_surplus,
+)
+from faultleaf.diagnosis.leaf import best_run, leaf_values
+from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem
+from faultleaf.diagnosis.spot import Choice, Place, Spot, Steps
+from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
+from faultleaf.diagnosis.steps import look_ahead
+
+DIGITS = 12
+"""Beliefs that agree to so many decimals are one state."""
+
+
+@dataclass(eq=False)
+class Search:
+    """The search on one problem; `opened` counts the states opened so far."""
+
+    problem: Problem
+    spots: dict[object, Spot] = field(default_factory=dict)
+    opened: int = 0
+
+    @cached_property
+    def bounds(self) -> Bounds:
+        """What the lower bounds need."""
+        return bounds_of(self.problem)
+
+    @cached_property
+    def gating(self) -> frozenset[str]:
+        """Tests whose findings other steps look at, and those that come first."""
+        steps = (*self.problem.tests, *self.problem.repairs)
+        named = {name for step in steps for name in (*step.needs, *step.never_when)}
+        return frozenset(named | set(self.problem.first))
+
+    def spot(self, state: State) -> Spot:
+        """The one spot of this state, with bounds."""
+        key = self._key(state)
+        if key not in self.spots:
+            low, high = self._low(state), self._high(state)
+            self.spots[key] = Spot(state, min(low, high), high)
+        return self.spots[key]
+
+    def trial(self, root: Spot) -> None:
+        """Open one more state below the root; bring the bounds on the way up to date."""
+        way = [root]
+        while way[-1].steps is not None and (place := way[-1].widest()) is not None:
+            way.append(self.kid(way[-1], place))
+        if way[-1].steps is None and not way[-1].solved:
+            self.open(way[-1])
+        for spot in reversed(way):
+            spot.refresh()
+
+    def kid(self, spot: Spot, place: Place) -> Spot:
+        """The spot after a step's outcome; the bounds guessed when its parent was opened are kept."""
+        if place not in spot.kids and spot.steps is not None:
+            kid = self.spot(self._after(spot.state, spot.steps.choices[place[0]], place[1]))
+            kid.tighten(float(spot.steps.lows[place]), float(spot.steps.highs[place]))
+            spot.kids[place] = kid
+        return spot.kids[place]
+
+    def open(self, spot: Spot) -> None:
+        """Work out every step that may be taken here, and bounds of what follows it."""
+        self.opened += 1
+        state, due = spot.state, due_first(self.problem, spot.state)
+        if due is not None:
+            spot.steps = self._steps(state, [due], [], hand_on=False)
+            return
+        telling = self._telling(state.weights > 0)
+        tests = [
+            place
+            for place in open_tests(self.problem, state)
+            if telling[place] or self.problem.tests[place].id in self.gating
+        ]
+        curing = self.problem.fixes @ state.weights > 0
+        repairs = [] if self.problem.identify else [r for r in open_repairs(self.problem, state) if curing[r]]
+        spot.steps = self._steps(state, tests, repairs, hand_on=self.problem.hand_on is not None)
+
+    def _after(self, state: State, choice: Choice, outcome: int) -> State:
+        if choice.kind == "test":
+            return after_test(self.problem, state, choice.place, (outcome,))
+        return after_failed(self.problem, state, choice.place)
+
+    def _steps(self, state: State, tests: list[int], repairs: list[int], *, hand_on: bool) -> Steps:
+        problem = self.problem
+        choices = [Choice("test", place, problem.tests[place].id) for place in tests]
+        choices += [Choice("repair", place, problem.repairs[place].id) for place in repairs]
+        choices += [Choice("hand-on", -1, HAND_ON)] * hand_on
+        minutes = [*problem.test_minutes[tests], *problem.repair_minutes[repairs], *[problem.hand_on or 0.0] * hand_on]
+        width = max(problem.tables.shape[1], 1)
+        after = np.zeros((len(choices), width, len(problem.faults)))
+        after[: len(tests), : problem.tables.shape[1]] = state.weights * problem.tables[tests]
+        after[len(tests) : len(tests) + len(repairs), 0] = state.weights * (1 - problem.fixes[repairs])
+        shares = after.sum(axis=2) / state.total
+        highs = self._highs(state, tests, repairs, after) / np.where(shares > 0, shares * state.total, 1.0)
+        lows = self._lows(state, tests, repairs, after, shares)
+        return Steps(tuple(choices), np.array(minutes, dtype=np.float64), shares, np.minimum(lows, highs), highs)
+
+    def _highs(self, state: State, tests: list[int], repairs: list[int], after: Floats) -> Floats:
+        """Minutes × weight of a plan at hand after every step's outcome, (steps, outcomes)."""
+        problem = self.problem
+        highs = np.zeros(after.shape[:2])
+        if problem.identify or problem.restoring or due_first(problem, state) is not None:
+            for row, place in enumerate(tests):
+                for column in range(len(problem.tests[place].outcomes)):
+                    highs[row, column] = self._total_high(after_test(problem, state, place, (column,)))
+        elif tests:
+            highs[: len(tests), : problem.tables.shape[1]] = look_ahead(problem, [(state, t) for t in tests]).values
+        free = np.isin(np.arange(len(problem.repairs)), open_repairs(problem, state))
+        allowed = np.tile(free, (len(repairs), 1))
+        allowed[np.arange(len(repairs)), repairs] = False
+        rows = np.arange(len(tests), len(tests) + len(repairs))
+        if repairs:
+            highs[rows, 0] = leaf_values(problem, after[rows, 0], allowed)[0]
+        for row, place in zip(rows, repairs, strict=True):
+            if problem.repairs[place].restore:
+                highs[row, 0] = self._total_high(after_failed(problem, state, place))
+        return highs
+
+    def _lows(self, state: State, tests: list[int], repairs: list[int], after: Floats, shares: Floats) -> Floats:
+        bounds, problem = self.bounds, self.problem
+        steps, width, faults = after.shape
+        left, free = self._left(state)
+        whole = bounds.surplus[:, left].sum(axis=1)
+        taken = np.tile(whole, (steps, 1, 1))
+        taken[: len(tests)] -= bounds.surplus[:, tests].transpose(1, 0, 2) * left[tests][:, None, None]
+        open_ = np.tile(free, (steps, 1))
+        open_[np.arange(len(tests), len(tests) + len(repairs)), repairs] = False
+        rows, columns = np.nonzero(shares > 0)
+        beliefs = after[rows, columns] / (shares[rows, columns] * state.total)[:, None]
+        floor = np.where(beliefs > 0, known_fault_minutes(bounds, open_[rows]), 0.0)
+        plain = np.einsum("nf,nf->n", beliefs, floor)
+        lows = np.zeros((steps, width))
+        lows[rows, columns] = np.maximum(plain, entropy_bound(bounds, beliefs, taken[rows], open_[rows]))
+        assert faults == len(problem.faults)
+        return lows
+
+    def _left(self, state: State) -> tuple[Bools, Bools]:
+        """Which tests may still tell something, and which repairs were not tried."""
+        telling = self._telling(state.weights > 0)
+        new = [test.offered and test.id not in state.known for test in self.problem.tests]
+        free = [repair.id not in state.tried for repair in self.problem.repairs]
+        return telling & np.array(new, dtype=np.bool_), np.array(free, dtype=np.bool_)
+
+    def _low(self, state: State) -> float:
+        if self._over(state):
+            return 0.0
+        belief = state.weights / state.total
+        left, free = self._left(state)
+        surplus = sharper_surplus(self.bounds, belief, left)
+        bits = entropy_bound(self.bounds, belief[None], surplus[None], free[None])
+        return max(float(bits[0]), pair_bound(self.bounds, belief, left, free))
+
+    def _high(self, state: State) -> float:
+        return 0.0 if self._over(state) else self._total_high(state) / state.total
+
+    def _total_high(self, state: State) -> float:
+        """Minutes × weight of a plan at hand: what comes first, then the best run of repairs."""
+        if self._over(state):
+            return 0.0
+        due = due_first(self.problem, state)
+        if due is None:
+            return float("inf") if self.problem.identify else best_run(self.problem, state)[1]
+        card = self.problem.tests[due]
+        after = (after_test(self.problem, state, due, (column,)) for column in range(len(card.outcomes)))
+        return card.minutes * state.total + sum(self._total_high(each) for each in after)
+
+    def _over(self, state: State) -> bool:
+        alive = int((state.weights > 0).sum())
+        return alive <= (1 if self.problem.identify else 0)
+
+    def _key(self, state: State) -> object:
+        """What the value depends on: the belief, the gates, and which steps of use are spent."""
+        problem = self.problem
+        belief = np.round(state.weights / (state.total or 1.0), DIGITS)
+        telling = self._telling(state.weights > 0)
+        done = [name for name in sorted(state.known) if name in self.gating or telling[problem.test_index[name]]]
+        gates = tuple((name, *sorted(state.known[name])) for name in done if name in self.gating)
+        curing = problem.fixes @ belief > 0
+        tried = tuple(name for name in sorted(state.tried) if curing[problem.repair_index[name]])
+        return belief.tobytes(), tuple(done), gates, tried
+
+    def _telling(self, alive: Bools) -> Bools:
+        """(T,): whether a test's rows differ among these faults."""
+        rows = self.problem.tables[:, :, alive]
+        if not rows.size:
+            return np.zeros(len(self.problem.tests), dtype=np.bool_)
+        return np.asarray((np.ptp(rows, axis=2) > 0).any(axis=1))
