@@ -23,6 +23,10 @@ CAPACITY_ROUNDS = 60
 """Rounds of the Blahut-Arimoto iteration; any number gives a valid bound, more a sharper one."""
 FILL_ROUNDS = 4
 """Rounds of sharing the price of handing on among the faults; any number gives a valid bound."""
+SPLIT_ROUNDS = 4
+"""Rounds of choosing which part of each fault enters the entropy; any number gives a valid bound."""
+MIXTURE_ROUNDS = 6
+"""Rounds of choosing the mixture that a test is measured against; any number gives a valid bound."""
 TINY = 1e-300
 Bools = NDArray[np.bool_]
 ALL = slice(None)
@@ -180,8 +184,8 @@ def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools,
     `surplus` is Σ g over the tests left, (N, L, F) or (1, L, F); `rates` picks from L.
     """
     rate = bounds.rates[rates][None, :]
-    bits = entropy(beliefs)[:, None] / rate
     if bounds.identify:
+        bits = entropy(beliefs)[:, None] / rate
         return np.asarray((bits - np.einsum("nf,nlf->nl", beliefs, surplus + 0 * bits[:, :, None])).max(axis=1))
     ends, chances = _single_ends(bounds, beliefs, free, rates)
     if bounds.problem.hand_on is None:
@@ -192,9 +196,29 @@ def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools,
         chance = chances[:, None, :]
         mended = np.where(unsure[:, None, :], chance * np.where(unsure[:, None, :], ends, 0) + (1 - chance) * cap, ends)
         minutes = np.minimum(cap, mended)
-    present = (beliefs > 0)[:, None, :]
-    value = np.einsum("nf,nlf->nl", beliefs, np.where(present, minutes - surplus, 0.0)) + bits
-    return np.asarray(value.max(axis=1))
+    floor = known_fault_minutes(bounds, free)
+    return _best_split(beliefs, floor, minutes - surplus, rate)
+
+
+def _best_split(beliefs: Floats, floor: Floats, worth: Floats, rate: Floats) -> Floats:
+    """(N,) the best of Σ (p − q)·v + Σ q·worth + |q|·H(q)/λ over rates and parts 0 ≤ q ≤ p.
+
+    V is concave and grows with the weights, so V(p) ≥ V(p − q) + V(q): faults that are cheap to repair
+    may be left out of the entropy, in part too. The best q is min(p, |q|·2^(λ·(worth − v))), found by
+    going round a few times; every q on the way is valid.
+    """
+    belief = np.broadcast_to(beliefs[:, None, :], worth.shape)
+    start = np.where(beliefs > 0, floor, 0.0)
+    gain = np.where(belief > 0, worth - start[:, None, :], -np.inf)
+    limit = np.exp2(np.clip(rate[:, :, None] * gain, -1000.0, 60.0))
+    part = belief
+    for _ in range(SPLIT_ROUNDS):
+        part = np.minimum(belief, part.sum(axis=2, keepdims=True) * limit)
+    whole = part.sum(axis=2)
+    bits = (part * (_log2(whole)[:, :, None] - _log2(part))).sum(axis=2)
+    extra = (part * np.where(part > 0, gain, 0.0)).sum(axis=2) + bits / rate
+    base = (beliefs * start).sum(axis=1)
+    return np.asarray(base + np.maximum(extra, 0.0).max(axis=1))
 
 
 def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools, rates: slice) -> tuple[Floats, Floats]:
@@ -237,19 +261,29 @@ def _shared_price(ends: Floats, beliefs: Floats, rate: Floats, hand_on: float) -
 
 
 def sharper_surplus(bounds: Bounds, belief: Floats, left: Bools) -> Floats:
-    """Σ over the tests left of the surplus (L, F), each test measured where that is least at this belief.
+    """The surplus (L, T, F) of every test left (0 for the others), each where it is least at this belief.
 
-    D may be taken to any mixture; besides the fixed one, the mixture that this belief expects makes
-    Σ p·D the information that the test gives now.
+    D may be taken to any mixture of rows. Least is Σ p·g at the mixture of just those faults whose
+    surplus is not 0, which is come near by averaging (Frank-Wolfe steps; the sum is convex in the
+    mixture). The fixed mixture of `Bounds` is kept where better.
     """
-    problem = bounds.problem
-    expected = problem.tables[left] @ belief
-    rows = problem.tables[left]
-    far = (rows * (_log2(rows) - _log2(expected)[:, :, None])).sum(axis=1)
-    own = np.maximum(far[None] / bounds.rates[:, None, None] - problem.test_minutes[left][None, :, None], 0.0)
+    rows = bounds.problem.tables[left]
+    price = bounds.problem.test_minutes[left][None, :, None]
     fixed = bounds.surplus[:, left]
-    better = (own @ belief) < (fixed @ belief)
-    return np.asarray(np.where(better[:, :, None], own, fixed).sum(axis=1))
+    best, score = fixed, fixed @ belief
+    own = np.broadcast_to(belief, fixed.shape)
+    mixture = np.zeros((len(bounds.rates), *rows.shape[:2]))
+    for count in range(MIXTURE_ROUNDS):
+        fresh = np.einsum("tof,ltf->lto", rows, own)
+        mixture = mixture + (fresh / np.maximum(fresh.sum(axis=2, keepdims=True), TINY) - mixture) / (count + 1)
+        far = np.einsum("tof,tof->tf", rows, _log2(rows))[None] - np.einsum("tof,lto->ltf", rows, _log2(mixture))
+        gained = np.maximum(far / bounds.rates[:, None, None] - price, 0.0)
+        better = (gained @ belief) < score
+        best, score = np.where(better[:, :, None], gained, best), np.where(better, gained @ belief, score)
+        own = np.where(gained > 0, belief, 0.0)
+    whole = np.zeros(bounds.surplus.shape)
+    whole[:, left] = best
+    return whole
 
 
 def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:

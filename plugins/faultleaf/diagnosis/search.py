@@ -142,9 +142,9 @@ class Search:
         bounds, problem = self.bounds, self.problem
         steps, width, faults = after.shape
         left, free = self._left(state)
-        whole = bounds.surplus[:, left].sum(axis=1)
-        taken = np.tile(whole, (steps, 1, 1))
-        taken[: len(tests)] -= bounds.surplus[:, tests].transpose(1, 0, 2) * left[tests][:, None, None]
+        surplus = sharper_surplus(bounds, state.weights / state.total, left)
+        taken = np.tile(surplus.sum(axis=1), (steps, 1, 1))
+        taken[: len(tests)] -= surplus[:, tests].transpose(1, 0, 2)
         open_ = np.tile(free, (steps, 1))
         open_[np.arange(len(tests), len(tests) + len(repairs)), repairs] = False
         rows, columns = np.nonzero(shares > 0)
@@ -168,7 +168,7 @@ class Search:
             return 0.0
         belief = state.weights / state.total
         left, free = self._left(state)
-        surplus = sharper_surplus(self.bounds, belief, left)
+        surplus = sharper_surplus(self.bounds, belief, left).sum(axis=1)
         bits = entropy_bound(self.bounds, belief[None], surplus[None], free[None])
         return max(float(bits[0]), pair_bound(self.bounds, belief, left, free))
 
