@@ -1,12 +1,15 @@
-"""The plan of a call under a box budget: the best tree found, drawn as boxes in reading order."""
+"""The plan of a call under a box budget: the best graph found, drawn as boxes in reading order."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from faultleaf.diagnosis.boxes import Box, Exit, Passage, Plan, entry_order, passages
-from faultleaf.diagnosis.grow import Grower
-from faultleaf.diagnosis.problem import CURED, STILL_THERE, Problem
+from faultleaf.diagnosis.draft import END, Draft
+from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem, Test
+from faultleaf.diagnosis.sketch import sketches
+from faultleaf.diagnosis.state import start_state
 from faultleaf.diagnosis.steps import Kind
-from faultleaf.diagnosis.tree import Key, Node, PlanError, count_boxes, keys_of
+from faultleaf.diagnosis.tree import PlanError, sprout
 
 LIKELY = 4
 """How many of the likeliest causes on arrival a box names."""
@@ -23,12 +26,14 @@ def plan(problem: Problem, boxes: int = 15) -> Plan:
         raise PlanError("this is an emergency: make safe and hand on; no plan is computed")
     if not problem.weights.sum() > 0:
         raise PlanError("no cause is possible on this equipment")
-    tree = Grower(problem).best_tree(boxes)
-    if not tree.cost < float("inf"):
+    start = sprout(problem, start_state(problem))
+    if not start.cost < float("inf"):
         raise PlanError("some fault can be neither repaired nor handed on")
-    if (needed := count_boxes(tree)) > boxes:
-        raise PlanError(f"the smallest plan found takes {needed} boxes, {boxes} are allowed")
-    drawn, root, minutes = _drawn(problem, tree)
+    sketcher = sketches(problem, boxes)
+    draft = sketcher.cheapest(boxes)
+    if draft is None:
+        raise PlanError(f"the smallest plan found takes {sketcher.smallest} boxes, {boxes} are allowed")
+    drawn, root, minutes = _drawn(problem, draft)
     return Plan(drawn, root, minutes, lower_bound(problem))
 
 
@@ -44,39 +49,47 @@ def lower_bound(problem: Problem) -> float:
     return bound + sum(test.minutes for test in firsts if test.offered and not test.needs and not test.never_when)
 
 
-def _drawn(problem: Problem, tree: Node) -> tuple[tuple[Box, ...], str, float]:
-    """The tree's distinct places as boxes in reading order, the root's id, and the expected minutes."""
-    names = {key: f"k{number}" for number, key in enumerate(keys_of(tree))}
-    if tree.key is None:
+def _drawn(problem: Problem, draft: Draft) -> tuple[tuple[Box, ...], str, float]:
+    """The draft's spots as boxes in reading order, the root's id, and the expected minutes."""
+    if draft.root == END and problem.hand_on is None:
         raise PlanError("there is nothing to do in this problem")
-    rough = tuple(_box(problem, key, names) for key in names)
-    flow = passages(problem, rough, names[tree.key])
+    rough = tuple(_boxes(draft))
+    root = _name(draft.root)
+    flow = passages(problem, rough, root)
     filled = {box.id: _filled(problem, box, flow[box.id]) for box in rough}
     # Likelier exits are read first, so that the main line goes straight down.
     by_share = {
         name: replace(box, exits=tuple(sorted(box.exits, key=lambda exit_: -exit_.share)))
         for name, box in filled.items()
     }
-    order = entry_order(by_share, names[tree.key])
+    order = entry_order(by_share, root)
     final = {name: f"b{number}" for number, name in enumerate(order, 1)}
     boxes = tuple(_renamed(filled[name], final) for name in order)
     return boxes, boxes[0].id, sum(passage.spent for passage in flow.values())
 
 
-def _box(problem: Problem, key: Key, names: dict[Key, str]) -> Box:
-    """The box that does what the key says, shares still to be filled in."""
-    targets = [None if exit_ is None else names[exit_] for exit_ in key.exits]
-    if key.kind == "test":
-        test = problem.tests[key.steps[0]]
-        ways = zip(test.outcomes, targets, strict=True)
-        exits = tuple(Exit(outcome, 0.0, target) for outcome, target in ways)
-        return _make(names[key], "test", (test.id,), test.minutes, exits)
-    if key.kind == "repair":
-        cards = [problem.repairs[step] for step in key.steps]
-        exits = (Exit(CURED, 0.0, None), *(Exit(STILL_THERE, 0.0, t) for t in targets if t is not None))
-        steps = tuple(card.id for card in cards)
-        return _make(names[key], "repair", steps, sum(card.minutes for card in cards), exits)
-    return _make(names[key], "hand-on", (), problem.hand_on or 0.0, ())
+def _name(place: int) -> str:
+    return HAND_ON if place == END else f"k{place}"
+
+
+def _boxes(draft: Draft) -> Iterator[Box]:
+    """The boxes that the spots stand for, shares still to be filled in."""
+    problem, cards = draft.actions.problem, draft.actions.cards
+    for place in draft.order:
+        spot = draft.spots[place]
+        steps = tuple(cards[step].id for step in spot.steps)
+        minutes = sum(cards[step].minutes for step in spot.steps)
+        card = cards[spot.steps[0]]
+        if isinstance(card, Test):
+            ways = zip(card.outcomes, spot.targets, strict=True)
+            exits = tuple(Exit(outcome, 0.0, _name(target)) for outcome, target in ways)
+            yield _make(_name(place), "test", steps, minutes, exits)
+        else:
+            over = spot.targets[0] == END and problem.hand_on is None
+            still = () if over else (Exit(STILL_THERE, 0.0, _name(spot.targets[0])),)
+            yield _make(_name(place), "repair", steps, minutes, (Exit(CURED, 0.0, None), *still))
+    if problem.hand_on is not None and draft.boxes > len(draft.order):
+        yield _make(HAND_ON, "hand-on", (), problem.hand_on, ())
 
 
 def _make(name: str, kind: Kind, steps: tuple[str, ...], minutes: float, exits: tuple[Exit, ...]) -> Box:

@@ -1,0 +1,97 @@
+"""Every box of a draft made as good as it can be for what reaches it, no box more.
+
+One spot at a time is exchanged: another test, other targets, another run, or its run with a repair put
+in, taken out, exchanged or moved up. What a spot saves is known exactly from what arrives and what the
+targets are worth, so that every exchange lowers the cost of the whole.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from faultleaf.diagnosis.draft import Draft, Spot, refused_by, worth_of
+from faultleaf.diagnosis.extend import DIGITS, Stream, best_exits, best_runs, cheapest, spot_of
+from faultleaf.diagnosis.insert import run_spot
+
+ROUNDS = 12
+"""How often all spots are gone through at most."""
+LEAST = 10.0**-DIGITS
+
+
+def polished(draft: Draft, budget: int) -> Draft:
+    """The draft after exchanges of single spots, as long as one helps and the boxes stay in the budget."""
+    for _ in range(ROUNDS):
+        better = _exchanged(draft, budget)
+        if better is None:
+            return draft
+        draft = better
+    return draft
+
+
+def _exchanged(draft: Draft, budget: int) -> Draft | None:
+    """The draft after the exchanges that help, best first; None where none does."""
+    ways = sorted(_exchanges(draft), key=lambda way: (-round(way[0], DIGITS), way[1]))
+    start = draft
+    for _, place, spot in ways:
+        changed = draft.with_spot(place, spot)
+        if changed.sound and changed.cost < draft.cost - LEAST and changed.boxes <= budget:
+            draft = changed
+    return None if draft is start else draft.compact()
+
+
+def _exchanges(draft: Draft) -> Iterator[tuple[float, int, Spot]]:
+    """Savings, spots, and what they could be instead."""
+    actions, order = draft.actions, draft.order
+    if not order:
+        return
+    places = np.array(order)
+    marks = actions.packed([draft.marks[place] for place in order])
+    stream = Stream(draft.arriving[places], marks, places)
+    now = (draft.arriving[places] * draft.worth[places]).sum(axis=1)
+    tests = best_exits(draft, stream, np.arange(actions.tests))
+    best, runs = cheapest(tests, len(order)), best_runs(draft, stream)
+    for row, place in enumerate(order):
+        if best[row] >= 0 and tests.cost[best[row]] < now[row] - LEAST:
+            yield float(now[row] - tests.cost[best[row]]), place, spot_of(actions, tests, int(best[row]))
+        if runs.cost[row] < now[row] - LEAST:
+            yield float(now[row] - runs.cost[row]), place, run_spot(runs, row)
+        if draft.spots[place].steps[0] >= actions.tests:
+            yield from _changed_run(draft, place, float(now[row]))
+
+
+def _changed_run(draft: Draft, place: int, now: float) -> Iterator[tuple[float, int, Spot]]:
+    """The best change of one step of a run that the marks allow."""
+    actions, spot, arriving = draft.actions, draft.spots[place], draft.arriving[place]
+    tries = []
+    for steps in _near_runs(draft, place):
+        changed = Spot(steps, spot.targets)
+        tries.append((float(arriving @ worth_of(actions, changed, draft.worth)), changed))
+    for cost, changed in sorted(tries, key=lambda way: round(way[0], DIGITS)):
+        if cost >= now - LEAST:
+            return
+        if not draft.marks[place] & refused_by(actions, changed, draft.refused, (True,)):
+            yield now - cost, place, changed
+            return
+
+
+def _near_runs(draft: Draft, place: int) -> Iterator[tuple[int, ...]]:
+    """The run with a repair put in, exchanged, taken out or moved up by one."""
+    actions, steps = draft.actions, draft.spots[place].steps
+    limit = actions.problem.run_limit or len(actions.cards)
+    arriving = draft.arriving[place]
+    others = [
+        step
+        for step in range(actions.tests, len(actions.cards))
+        if step not in steps and not actions.refuses[step] & draft.marks[place] and ((1 - actions.chance[step, 0]) @ arriving) > 0
+    ]
+    for at in range(len(steps)):
+        if len(steps) > 1:
+            yield steps[:at] + steps[at + 1 :]
+        if at:
+            yield (*steps[: at - 1], steps[at], steps[at - 1], *steps[at + 1 :])
+        for step in others:
+            yield (*steps[:at], step, *steps[at + 1 :])
+    if len(steps) < limit:
+        for at in range(len(steps) + 1):
+            for step in others:
+                yield (*steps[:at], step, *steps[at:])

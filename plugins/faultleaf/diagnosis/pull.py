@@ -1,0 +1,65 @@
+"""Repairs done sooner: out of the runs further down, onto a line ahead of them."""
+
+from collections.abc import Iterator
+
+from faultleaf.diagnosis.draft import END, Draft, Line, Spot
+from faultleaf.diagnosis.extend import DIGITS
+from faultleaf.diagnosis.insert import Openings, openings
+
+
+def pulled_up(draft: Draft, count: int) -> list[Draft]:
+    """The `count` drafts in which a repair comes sooner that promise most; not polished yet."""
+    opened = openings(draft)
+    if opened is None:
+        return []
+    ways = sorted(_ways(draft, opened), key=lambda way: (-round(way[0], DIGITS), way[1], way[2]))
+    built = (_pulled(draft, opened.lines[place], step) for _, place, step in ways[:count])
+    return [pulled for pulled in built if pulled.sound]
+
+
+def _ways(draft: Draft, opened: Openings) -> Iterator[tuple[float, int, int]]:
+    """What a repair that stands further down saves ahead of there, at least; the place, the repair."""
+    actions = draft.actions
+    below = _repairs_below(draft)
+    for place, lines in enumerate(opened.lines):
+        shares, marks = opened.stream.shares[place], opened.marks[place]
+        gains = (shares * draft.worth[lines[0].target]) @ (1 - actions.chance[:, 0]).T - actions.minutes * shares.sum()
+        for step in sorted(below[lines[0].target]):
+            if not marks & actions.refuses[step]:
+                yield float(gains[step]), place, step
+
+
+def _repairs_below(draft: Draft) -> dict[int, frozenset[int]]:
+    """The repairs at and after every spot."""
+    below = {END: frozenset[int]()}
+    for place in reversed(draft.order):
+        spot = draft.spots[place]
+        own = frozenset(step for step in spot.steps if step >= draft.actions.tests)
+        below[place] = own.union(*(below[target] for target in spot.targets))
+    return below
+
+
+def _pulled(draft: Draft, lines: tuple[Line, ...], step: int) -> Draft:
+    """The draft in which the repair stands on these lines and no more after them."""
+    target = lines[0].target
+    ahead = draft.redirected(lines, len(draft.spots), Spot((step,), (target,)))
+    spots, skipped = list(ahead.spots), dict[int, int]()
+    for place in _reached(draft, target):
+        spot = spots[place]
+        if step in spot.steps:
+            rest = tuple(other for other in spot.steps if other != step)
+            spots[place] = Spot(rest or spot.steps, spot.targets)
+            if not rest:
+                skipped[place] = spot.targets[0]
+    kept = (Spot(spot.steps, tuple(skipped.get(to, to) for to in spot.targets)) for spot in spots)
+    return Draft(draft.actions, tuple(kept), ahead.root).compact()
+
+
+def _reached(draft: Draft, start: int) -> list[int]:
+    found, waiting = dict[int, None](), [start]
+    while waiting:
+        place = waiting.pop()
+        if place != END and place not in found:
+            found[place] = None
+            waiting.extend(draft.spots[place].targets)
+    return list(found)
