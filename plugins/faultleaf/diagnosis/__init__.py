@@ -20,12 +20,13 @@ from faultleaf.diagnosis.problem import (
     Test,
 )
 from faultleaf.diagnosis.problem_file import parse_problem
-from faultleaf.diagnosis.steps import ScoredStep, next_step, rank_steps
+from faultleaf.diagnosis.rank import ScoredStep, Why, next_step, rank_steps
+from faultleaf.diagnosis.solve import Solution, solve
 from faultleaf.diagnosis.tree import PlanError
 
 __all__ = [
     "CURED", "HAND_ON", "STILL_THERE", "UNLISTED", "Belief", "Box", "DiagnosisError", "Exit", "FindingError",
-    "Plan", "PlanError", "Problem", "ProblemError", "Repair", "ScoredStep", "Test", "believe",
+    "Plan", "PlanError", "Problem", "ProblemError", "Repair", "ScoredStep", "Solution", "Test", "Why", "believe",
     "compile_problem", "evaluate_plan", "lower_bound", "next_step", "not_cured", "parse_problem", "plan",
-    "rank_steps",
+    "rank_steps", "solve",
 ]  # fmt: skip

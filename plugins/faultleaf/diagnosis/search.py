@@ -26,9 +26,9 @@ from faultleaf.diagnosis.bounds import (
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem
-from faultleaf.diagnosis.spot import Choice, Place, Spot, Steps
+from faultleaf.diagnosis.spot import Place, Spot, Steps
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
-from faultleaf.diagnosis.steps import look_ahead
+from faultleaf.diagnosis.steps import Choice, look_ahead
 
 DIGITS = 12
 """Beliefs that agree to so many decimals are one state."""

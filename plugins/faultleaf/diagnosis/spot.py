@@ -7,22 +7,13 @@ import numpy as np
 from faultleaf.diagnosis.leaf import round9
 from faultleaf.diagnosis.problem import Floats
 from faultleaf.diagnosis.state import State
-from faultleaf.diagnosis.steps import KIND_ORDER, Kind
+from faultleaf.diagnosis.steps import Choice
 
 CLOSE = 1e-9
 """Bounds that differ by less than this share of the value have met."""
 
 Place = tuple[int, int]
 """The row of a step and the column of its outcome."""
-
-
-@dataclass(frozen=True)
-class Choice:
-    """A step: its kind, its place in the problem (-1 for handing on), and its id, which breaks ties."""
-
-    kind: Kind
-    place: int
-    id: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,10 +84,10 @@ class Spot:
         """The step of the plan at hand (rule 13); None where the best run of repairs does as well."""
         if self.steps is None or not self.steps.choices:
             return None
-        scores = [round9(float(score)) for score in self.high_scores()]
-        rows = [row for row, score in enumerate(scores) if score <= round9(self.high)]
-        order = [(KIND_ORDER.index(self.steps.choices[row].kind), self.steps.choices[row].id, row) for row in rows]
-        return self.steps.choices[min(order)[2]] if order else None
+        scored = zip(self.high_scores(), self.steps.choices, strict=True)
+        orders = [(choice.order(float(score)), choice) for score, choice in scored]
+        (score, _, _), choice = min(orders, key=lambda pair: pair[0])
+        return choice if score <= round9(self.high) else None
 
 
 def _scores(steps: Steps, after: Floats) -> Floats:
