@@ -111,32 +111,46 @@ def best_runs(draft: Draft, stream: Stream) -> Runs:
     cost, spent, best = np.full(count, np.inf), np.zeros(count), np.zeros(count, dtype=np.int_)
     steps, targets, live = np.full((count, limit), -1), np.full(count, END), np.arange(count)
     for length in range(limit if len(repairs) else 0):
-        found = best_exits(draft, stream, repairs)
-        pairs = _best_pairs(draft, stream, found)
-        if not len(pairs):
+        row, step = _next_repairs(draft, stream)
+        if not len(row):
             break
-        line, step = found.line[pairs], found.step[pairs]
-        live = live[line]
+        live, stream = live[row], stream.rows(row)
         steps[live, length] = step
-        better = np.round(spent[live] + found.cost[pairs] - cost[live], DIGITS) < 0
+        spent[live] += actions.minutes[step] * stream.shares.sum(axis=1)
+        stream = after_step(actions, stream, np.arange(len(row)), step, np.zeros(len(row), dtype=np.int_))
+        onward, target = _onward(draft, stream)
+        better = np.round(spent[live] + onward - cost[live], DIGITS) < 0
         rows = live[better]
-        cost[rows] = (spent[live] + found.cost[pairs])[better]
-        targets[rows], best[rows] = found.targets[pairs, 0][better], length + 1
-        spent[live] += actions.minutes[step] * stream.shares[line].sum(axis=1)
-        stream = after_step(actions, stream, line, step, np.zeros(len(line), dtype=np.int_))
+        cost[rows] = (spent[live] + onward)[better]
+        targets[rows], best[rows] = target[better], length + 1
     runs = tuple(tuple(int(step) for step in row[:length]) for row, length in zip(steps, best, strict=True))
     return Runs(cost, runs, targets)
 
 
-def _best_pairs(draft: Draft, stream: Stream, found: Exits) -> Places:
-    """For every line that has one, the pair whose repair saves most for its minutes, in order of lines."""
+def _onward(draft: Draft, stream: Stream) -> tuple[Floats, Places]:
+    """The cheapest target of every line and its cost."""
+    refused = draft.actions.packed(draft.refused)
+    clash = np.zeros((len(stream.shares), len(refused)), dtype=np.bool_)
+    for word in range(draft.actions.words):
+        clash |= (stream.marks[:, None, word] & refused[:, word]) != 0
+    if stream.barred is not None:
+        clash[np.arange(len(clash)), stream.barred] = True
+    ahead = np.where(clash, np.inf, np.round(stream.shares @ draft.worth.T, DIGITS))
+    target = ahead.argmin(axis=1)
+    return ahead[np.arange(len(ahead)), target], np.where(target == len(draft.spots), END, target)
+
+
+def _next_repairs(draft: Draft, stream: Stream) -> tuple[Places, Places]:
+    """The lines on which a repair can save something, and for each the one that saves most for its minutes."""
     actions = draft.actions
-    whole = stream.shares[found.line]
-    saved = ((whole - whole * actions.chance[found.step, 0]) * draft.worth[found.targets[:, 0]]).sum(axis=1)
-    paid = actions.minutes[found.step] * whole.sum(axis=1)
-    useful = (found.cost < np.inf) & (saved > 0)
-    rate = np.where(useful, np.round(saved / np.where(paid > 0, paid, 1.0), DIGITS + 2), 0.0)
-    return _first_best(found.line, -rate, 0.0)
+    _, target = _onward(draft, stream)
+    saved = (stream.shares * draft.worth[target]) @ (1 - actions.chance[actions.tests :, 0]).T
+    paid = actions.minutes[actions.tests :] * stream.shares.sum(axis=1, keepdims=True)
+    refused = (stream.marks[:, None, :] & actions.refused_words[actions.tests :]).any(axis=2)
+    rate = np.where(refused | ~(saved > 0), 0.0, np.round(saved / np.where(paid > 0, paid, 1.0), DIGITS + 2))
+    step = rate.argmax(axis=1)
+    row = np.flatnonzero(rate.max(axis=1, initial=0.0) > 0)
+    return row, step[row] + actions.tests
 
 
 def _first_best(line: Places, score: Floats, limit: float) -> Places:

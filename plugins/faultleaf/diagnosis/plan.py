@@ -6,7 +6,7 @@ from dataclasses import replace
 from faultleaf.diagnosis.boxes import Box, Exit, Passage, Plan, entry_order, passages
 from faultleaf.diagnosis.draft import END, Draft
 from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem, Test
-from faultleaf.diagnosis.sketch import sketches
+from faultleaf.diagnosis.sketch import sketched
 from faultleaf.diagnosis.state import start_state
 from faultleaf.diagnosis.steps import Kind
 from faultleaf.diagnosis.tree import PlanError, sprout
@@ -29,7 +29,7 @@ def plan(problem: Problem, boxes: int = 15) -> Plan:
     start = sprout(problem, start_state(problem))
     if not start.cost < float("inf"):
         raise PlanError("some fault can be neither repaired nor handed on")
-    sketcher = sketches(problem, boxes)
+    *_, (_, sketcher) = sketched(problem, start, boxes)
     draft = sketcher.cheapest(boxes)
     if draft is None:
         raise PlanError(f"the smallest plan found takes {sketcher.smallest} boxes, {boxes} are allowed")

@@ -12,6 +12,7 @@ import numpy as np
 from faultleaf.diagnosis.draft import Draft, Spot, refused_by, worth_of
 from faultleaf.diagnosis.extend import DIGITS, Stream, best_exits, best_runs, cheapest, spot_of
 from faultleaf.diagnosis.insert import run_spot
+from faultleaf.diagnosis.problem import Floats
 
 ROUNDS = 12
 """How often all spots are gone through at most."""
@@ -61,37 +62,44 @@ def _exchanges(draft: Draft) -> Iterator[tuple[float, int, Spot]]:
 
 def _changed_run(draft: Draft, place: int, now: float) -> Iterator[tuple[float, int, Spot]]:
     """The best change of one step of a run that the marks allow."""
-    actions, spot, arriving = draft.actions, draft.spots[place], draft.arriving[place]
-    tries = []
-    for steps in _near_runs(draft, place):
+    spot = draft.spots[place]
+    ways = [(gain, steps) for gain, steps in _near_runs(draft, place) if gain > LEAST]
+    for gain, steps in sorted(ways, key=lambda way: (-round(way[0], DIGITS), way[1])):
         changed = Spot(steps, spot.targets)
-        tries.append((float(arriving @ worth_of(actions, changed, draft.worth)), changed))
-    for cost, changed in sorted(tries, key=lambda way: round(way[0], DIGITS)):
-        if cost >= now - LEAST:
-            return
-        if not draft.marks[place] & refused_by(actions, changed, draft.refused, (True,)):
-            yield now - cost, place, changed
+        if not draft.marks[place] & refused_by(draft.actions, changed, draft.refused, (True,)):
+            yield gain, place, changed
             return
 
 
-def _near_runs(draft: Draft, place: int) -> Iterator[tuple[int, ...]]:
-    """The run with a repair put in, exchanged, taken out or moved up by one."""
+def _near_runs(draft: Draft, place: int) -> Iterator[tuple[float, tuple[int, ...]]]:
+    """The run with a repair put in, exchanged, taken out or moved up by one, and what that saves."""
     actions, steps = draft.actions, draft.spots[place].steps
-    limit = actions.problem.run_limit or len(actions.cards)
-    arriving = draft.arriving[place]
-    others = [
-        step
-        for step in range(actions.tests, len(actions.cards))
-        if step not in steps and not actions.refuses[step] & draft.marks[place] and ((1 - actions.chance[step, 0]) @ arriving) > 0
-    ]
+    before, after = _along_run(draft, place)
     for at in range(len(steps)):
         if len(steps) > 1:
-            yield steps[:at] + steps[at + 1 :]
+            yield float(before[at] @ (after[at] - after[at + 1])), steps[:at] + steps[at + 1 :]
         if at:
-            yield (*steps[: at - 1], steps[at], steps[at - 1], *steps[at + 1 :])
-        for step in others:
-            yield (*steps[:at], step, *steps[at + 1 :])
-    if len(steps) < limit:
-        for at in range(len(steps) + 1):
-            for step in others:
-                yield (*steps[:at], step, *steps[at:])
+            moved = worth_of(actions, Spot((steps[at], steps[at - 1]), (0,)), after[at + 1 : at + 2])
+            yield float(before[at - 1] @ (after[at - 1] - moved)), (*steps[: at - 1], steps[at], steps[at - 1], *steps[at + 1 :])
+    failing, minutes = actions.chance[actions.tests :, 0], actions.minutes[actions.tests :]
+    exchanged = (before[:-1] * after[:-1]).sum(axis=1)[:, None] - minutes * before[:-1].sum(axis=1)[:, None]
+    exchanged = exchanged - (before[:-1] * after[1:]) @ failing.T
+    for at, row in zip(*np.nonzero(exchanged > LEAST), strict=True):
+        if (step := int(row) + actions.tests) not in steps:
+            yield float(exchanged[at, row]), (*steps[:at], step, *steps[at + 1 :])
+    if len(steps) < (actions.problem.run_limit or len(actions.cards)):
+        put_in = (before * after) @ (1 - failing).T - minutes * before.sum(axis=1)[:, None]
+        for at, row in zip(*np.nonzero(put_in > LEAST), strict=True):
+            if (step := int(row) + actions.tests) not in steps:
+                yield float(put_in[at, row]), (*steps[:at], step, *steps[at:])
+
+
+def _along_run(draft: Draft, place: int) -> tuple[Floats, Floats]:
+    """What comes to every step of a run and to its end, and what it is worth from there on, (steps + 1, F)."""
+    actions, spot = draft.actions, draft.spots[place]
+    before, after = [draft.arriving[place]], [draft.worth[spot.targets[0]]]
+    for step in spot.steps:
+        before.append(before[-1] * actions.chance[step, 0])
+    for step in reversed(spot.steps):
+        after.append(actions.minutes[step] + actions.chance[step, 0] * after[-1])
+    return np.array(before), np.array(after[::-1])

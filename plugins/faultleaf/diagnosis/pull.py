@@ -1,10 +1,28 @@
-"""Repairs done sooner: out of the runs further down, onto a line ahead of them."""
+"""Drafts with a box given up, and drafts with a repair done sooner: out of the runs further down."""
 
 from collections.abc import Iterator
 
-from faultleaf.diagnosis.draft import END, Draft, Line, Spot
+import numpy as np
+
+from faultleaf.diagnosis.draft import END, UNBOUNDED, Draft, Line, Spot
 from faultleaf.diagnosis.extend import DIGITS
-from faultleaf.diagnosis.insert import Openings, openings
+from faultleaf.diagnosis.insert import Openings, along, openings
+
+
+def without(draft: Draft, place: int) -> Draft | None:
+    """The draft without a spot: every line into it goes on where it loses least; None if it cannot."""
+    found = draft
+    for line in draft.lines():
+        if line.target != place:
+            continue
+        shares, marks = along(draft, line)
+        costs = np.round(draft.worth @ shares, DIGITS)
+        free = (at for at in (*draft.order, END) if at != place and not marks & draft.refused[at])
+        target = min(free, key=lambda at: (float(costs[at]), at), default=None)
+        if target is None:
+            return None
+        found = found.redirected([line], target)
+    return found.compact() if found.sound and found.cost < UNBOUNDED / 1e6 else None
 
 
 def pulled_up(draft: Draft, count: int) -> list[Draft]:

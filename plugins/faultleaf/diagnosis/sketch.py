@@ -1,96 +1,87 @@
-"""The search for the best chart of so many boxes: grow, polish, give boxes up and grow again."""
-from dataclasses import dataclass, field
+"""The search for the best chart of so many boxes.
 
-import numpy as np
+For every number of boxes a few drafts are kept that use different tests. Going up, each is offered with
+boxes put in (`insert`) and repairs done sooner (`pull`); trees that grow greedily (`grow`) are offered on
+the way, as starts of another shape. Going down, boxes are given up. Whatever was offered is polished
+(`polish`) when its number of boxes comes up. The search goes up and down between fixed numbers of boxes,
+so that what it finds for few boxes does not depend on how many were asked for beyond the next of them.
+
+The moves are those of bounded policy iteration, for plans without circles and boxes instead of controller
+nodes: P. Poupart and C. Boutilier, "Bounded finite state controllers", Neural Information Processing
+Systems 16 (2003).
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 
 from faultleaf.diagnosis.draft import END, UNBOUNDED, Draft, Spot
 from faultleaf.diagnosis.extend import DIGITS
-from faultleaf.diagnosis.insert import along, insertions
+from faultleaf.diagnosis.grow import Grower
+from faultleaf.diagnosis.insert import insertions
 from faultleaf.diagnosis.marks import Actions, actions_of
 from faultleaf.diagnosis.polish import polished
 from faultleaf.diagnosis.problem import Problem
-from faultleaf.diagnosis.pull import pulled_up
-from faultleaf.diagnosis.state import start_state
-from faultleaf.diagnosis.tree import Key, Node, keys_of, sprout
+from faultleaf.diagnosis.pull import pulled_up, without
+from faultleaf.diagnosis.tree import Key, Node, count_boxes, keys_of
 
-STAGES = (9, 13, 17, 22, 31, 42, 60)
-SWEEPS = 2
+TURNS = (9, 13, 17, 22, 31, 42, 60)
+"""The numbers of boxes at which the search turns and goes down again; beyond the last it goes on by it."""
 KEPT = 3
-POLISHED = 10
+"""How many drafts are kept for each number of boxes, of those that use different tests."""
+POLISHED = 8
+"""How many of the drafts offered are polished, each time that their number of boxes comes up."""
 OPTIONS = 5
+"""How many insertions of each draft are offered, by minutes saved per box and by minutes saved."""
 STEP = 3
+"""At most so many boxes are put in at once."""
+
 Shape = tuple[int, float]
-
-
-def draft_of(actions: Actions, tree: Node) -> Draft:
-    """The draft that draws a tree."""
-    keys = [key for key in keys_of(tree) if key.kind != "hand-on"]
-    number = {key: place for place, key in enumerate(keys)}
-    tests = {actions.problem.test_index[card.id]: place for place, card in enumerate(actions.cards[: actions.tests])}
-    repairs = {actions.problem.repair_index[card.id]: place + actions.tests for place, card in enumerate(actions.cards[actions.tests :])}
-
-    def spot(key: Key) -> Spot:
-        steps = tuple((tests if key.kind == "test" else repairs)[step] for step in key.steps)
-        return Spot(steps, tuple(END if to is None else number.get(to, END) for to in key.exits))
-
-    return Draft(actions, tuple(spot(key) for key in keys), number.get(tree.key, END) if tree.key else END)
-
-
-def without(draft: Draft, place: int) -> Draft | None:
-    """The draft without a spot: every line into it goes on where it loses least."""
-    found = draft
-    for line in draft.lines():
-        if line.target != place:
-            continue
-        shares, marks = along(draft, line)
-        costs = np.round(draft.worth @ shares, DIGITS)
-        open_ = (at for at in (*draft.order, END) if at != place and not marks & draft.refused[at])
-        target = min(open_, key=lambda at: (float(costs[at]), at), default=None)
-        if target is None:
-            return None
-        found = found.redirected([line], target)
-    return found.compact() if found.sound and found.cost < UNBOUNDED / 1e6 else None
+"""Boxes and minutes: two drafts with the same are taken for the same."""
 
 
 @dataclass
 class Sketcher:
-    """Drafts of one problem by their number of boxes: those to be polished, and the best few polished."""
+    """Drafts of one problem by their number of boxes: those to be polished, and the best few polished.
 
-    actions: Actions
+    Mutable while one plan is made; nobody else sees it.
+    """
+
     rough: dict[int, dict[Shape, Draft]] = field(default_factory=dict)
     best: dict[int, list[Draft]] = field(default_factory=dict)
     seen: set[Shape] = field(default_factory=set)
 
     def offer(self, draft: Draft) -> None:
         """Keep a draft for the next time that drafts of so many boxes are settled."""
-        if draft.sound and draft.cost < UNBOUNDED / 1e6 and shape(draft) not in self.seen:
-            self.rough.setdefault(draft.boxes, {}).setdefault(shape(draft), draft)
+        if draft.sound and draft.cost < UNBOUNDED / 1e6 and _shape(draft) not in self.seen:
+            self.rough.setdefault(draft.boxes, {}).setdefault(_shape(draft), draft)
 
     def settle(self, boxes: int) -> list[Draft]:
         """The best drafts of so many boxes, after polishing the best of those offered since."""
         offered = sorted(self.rough.pop(boxes, {}).values(), key=_by_cost)[:POLISHED]
-        found = {shape(draft): draft for draft in self.best.get(boxes, [])}
+        found = {_shape(draft): draft for draft in self.best.get(boxes, [])}
         for rough in offered:
-            self.seen.add(shape(rough))
+            self.seen.add(_shape(rough))
             draft = polished(rough, boxes)
-            if draft.boxes < boxes:
+            if draft.boxes == boxes:
+                found.setdefault(_shape(draft), draft)
+            else:
                 self.offer(draft)
-            found.setdefault(shape(draft), draft)
-        self.best[boxes] = sorted(found.values(), key=_by_cost)[:KEPT]
-        return [draft for draft in self.best[boxes] if draft.boxes == boxes]
+        self.best[boxes] = _unlike(sorted(found.values(), key=_by_cost))
+        return self.best[boxes]
 
-    def sweep(self, most: int) -> None:
-        """Settle every number of boxes, and offer what its drafts become with boxes put in and given up."""
+    def ascend(self, most: int) -> None:
+        """Settle every number of boxes upwards, and offer what the drafts become with boxes put in."""
         for boxes in range(1, most + 1):
             for draft in self.settle(boxes):
-                for bigger in insertions(draft, STEP, OPTIONS):
-                    self.offer(bigger)
-                for changed in pulled_up(draft, OPTIONS):
+                for changed in (*insertions(draft, STEP, OPTIONS), *pulled_up(draft, OPTIONS), *_smaller(draft)):
                     self.offer(changed)
-                for place in draft.order:
-                    smaller = without(draft, place)
-                    if smaller is not None:
-                        self.offer(smaller)
+
+    def descend(self, most: int) -> None:
+        """Settle every number of boxes downwards, and offer what the drafts become with boxes given up."""
+        for boxes in range(most, 0, -1):
+            for draft in self.settle(boxes):
+                for changed in _smaller(draft):
+                    self.offer(changed)
 
     @property
     def smallest(self) -> int:
@@ -103,21 +94,74 @@ class Sketcher:
         return min(found, key=_by_cost, default=None)
 
 
-def shape(draft: Draft) -> Shape:
+def sketched(problem: Problem, start: Node, boxes: int) -> Iterator[tuple[int, Sketcher]]:
+    """The search, paused at every turn up to the first that has so many boxes: the boxes up to which it
+    has searched, and what it found.
+
+    `start` is the smallest tree. Each turn only adds, so that more boxes are never worse.
+    """
+    actions, grower, sketcher = actions_of(problem), Grower(problem), Sketcher()
+    size = count_boxes(start)
+    sketcher.offer(draft_of(actions, start))
+    for most in _turns():
+        for budget in range(size + 1, most + 1):
+            sketcher.offer(polished(draft_of(actions, grower.grown(start, budget)), budget))
+        size = max(size, most)
+        sketcher.ascend(most)
+        sketcher.descend(most)
+        yield most, sketcher
+        if most >= boxes:
+            return
+
+
+def _turns() -> Iterator[int]:
+    yield from TURNS
+    most = TURNS[-1]
+    while True:
+        most += TURNS[-1]
+        yield most
+
+
+def draft_of(actions: Actions, tree: Node) -> Draft:
+    """The draft that draws a tree."""
+    keys = [key for key in keys_of(tree) if key.kind != "hand-on"]
+    number = {key: place for place, key in enumerate(keys)}
+    place_of = {card.id: place for place, card in enumerate(actions.cards)}
+    tests, repairs = actions.problem.tests, actions.problem.repairs
+
+    def spot(key: Key) -> Spot:
+        cards = tests if key.kind == "test" else repairs
+        steps = tuple(place_of[cards[step].id] for step in key.steps)
+        return Spot(steps, tuple(END if to is None else number.get(to, END) for to in key.exits))
+
+    root = END if tree.key is None else number.get(tree.key, END)
+    return Draft(actions, tuple(spot(key) for key in keys), root)
+
+
+def _smaller(draft: Draft) -> Iterator[Draft]:
+    """The draft with each of its boxes given up."""
+    for place in draft.order:
+        smaller = without(draft, place)
+        if smaller is not None:
+            yield smaller
+
+
+def _unlike(drafts: list[Draft]) -> list[Draft]:
+    """The first few that do not use the same tests."""
+    kept: dict[tuple[int, ...], Draft] = {}
+    for draft in drafts:
+        kept.setdefault(_tests(draft), draft)
+    return list(kept.values())[:KEPT]
+
+
+def _tests(draft: Draft) -> tuple[int, ...]:
+    steps = (draft.spots[place].steps[0] for place in draft.order)
+    return tuple(sorted(step for step in steps if step < draft.actions.tests))
+
+
+def _shape(draft: Draft) -> Shape:
     return draft.boxes, round(draft.cost, DIGITS)
 
 
 def _by_cost(draft: Draft) -> tuple[float, int]:
     return round(draft.cost, DIGITS), draft.boxes
-
-
-def sketches(problem: Problem, boxes: int) -> Sketcher:
-    actions = actions_of(problem)
-    sketcher = Sketcher(actions)
-    sketcher.offer(draft_of(actions, sprout(problem, start_state(problem))))
-    for most in STAGES:
-        for _ in range(SWEEPS):
-            sketcher.sweep(most)
-        if most >= boxes:
-            break
-    return sketcher
