@@ -7,7 +7,7 @@ problem file), `believe` the findings, `rank_steps` or `next_step`, or `plan` th
 from faultleaf.diagnosis.belief import Belief, FindingError, believe, not_cured
 from faultleaf.diagnosis.boxes import Box, Exit, Plan, evaluate_plan
 from faultleaf.diagnosis.compile import compile_problem
-from faultleaf.diagnosis.plan import lower_bound, plan
+from faultleaf.diagnosis.plan import lower_bound, plan, plans
 from faultleaf.diagnosis.problem import (
     CURED,
     HAND_ON,
@@ -28,5 +28,5 @@ __all__ = [
     "CURED", "HAND_ON", "STILL_THERE", "UNLISTED", "Belief", "Box", "DiagnosisError", "Exit", "FindingError",
     "Plan", "PlanError", "Problem", "ProblemError", "Repair", "ScoredStep", "Solution", "Test", "Why", "believe",
     "compile_problem", "evaluate_plan", "lower_bound", "next_step", "not_cured", "parse_problem", "plan",
-    "rank_steps", "solve",
+    "plans", "rank_steps", "solve",
 ]  # fmt: skip

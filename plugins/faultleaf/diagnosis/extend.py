@@ -1,4 +1,4 @@
-"""The best step for what goes along a line of a draft, where every outcome may go on at any spot.
+"""The best step for what goes along a line of a draft, where every outcome may go on at any station.
 
 All places, steps, outcomes and targets are weighed at once: with γ what goes along the line and α_j the
 worth of target j, an outcome o of step a costs min over j of Σ_f γ_f P_a(o | f) α_j(f), over the targets
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from faultleaf.diagnosis.draft import END, Draft, Spot
+from faultleaf.diagnosis.draft import END, Draft, Station
 from faultleaf.diagnosis.marks import Actions, Words
 from faultleaf.diagnosis.problem import Floats
 
@@ -22,7 +22,7 @@ DIGITS = 6
 class Stream:
     """What goes along lines: (B, F) shares by fault, and the marks of their paths (B, W).
 
-    `barred` is a spot that each may not lead to: the one that is being replaced, if any (B,).
+    `barred` is a station that each may not lead to: the one that is being replaced, if any (B,).
     """
 
     shares: Floats
@@ -65,7 +65,7 @@ def best_exits(draft: Draft, stream: Stream, steps: Places) -> Exits:
     targets = ahead.argmin(axis=2)
     parts = np.where(actions.happens[step, :width], ahead.min(axis=2), 0.0)
     cost = actions.minutes[step] * stream.shares[line].sum(axis=1) + parts.sum(axis=1)
-    targets = np.where(targets == len(draft.spots), END, targets)
+    targets = np.where(targets == len(draft.stations), END, targets)
     return Exits(line, step, cost, parts, targets)
 
 
@@ -137,7 +137,7 @@ def _onward(draft: Draft, stream: Stream) -> tuple[Floats, Places]:
         clash[np.arange(len(clash)), stream.barred] = True
     ahead = np.where(clash, np.inf, np.round(stream.shares @ draft.worth.T, DIGITS))
     target = ahead.argmin(axis=1)
-    return ahead[np.arange(len(ahead)), target], np.where(target == len(draft.spots), END, target)
+    return ahead[np.arange(len(ahead)), target], np.where(target == len(draft.stations), END, target)
 
 
 def _next_repairs(draft: Draft, stream: Stream) -> tuple[Places, Places]:
@@ -171,7 +171,7 @@ def cheapest(found: Exits, lines: int) -> Places:
     return best
 
 
-def spot_of(actions: Actions, found: Exits, pair: int) -> Spot:
-    """The spot that a pair stands for."""
+def station_of(actions: Actions, found: Exits, pair: int) -> Station:
+    """The station that a pair stands for."""
     step = int(found.step[pair])
-    return Spot((step,), tuple(int(target) for target in found.targets[pair, : actions.widths[step]]))
+    return Station((step,), tuple(int(target) for target in found.targets[pair, : actions.widths[step]]))

@@ -2,8 +2,8 @@
 
 Moves: put a test (or a test and a second one after some of its outcomes, so that a test is found which
 pays only with the second) into a run of repairs; let one outcome of a group go its own way; put repairs
-before a test. When no move fits any more, boxes that earn least are given up for better ones. Work is
-bounded by counted moves; what a leaf can become is worked out once and kept while one plan is made.
+before a test. What a leaf can become is worked out once and kept while one plan is made. Grown trees are
+starts of the search for better graphs (`sketch.py`), and what these are measured against.
 """
 
 from collections.abc import Iterator
@@ -13,17 +13,15 @@ from itertools import islice
 from faultleaf.diagnosis.leaf import repair_order, round9
 from faultleaf.diagnosis.moves import Option, built, options_of
 from faultleaf.diagnosis.problem import Problem
-from faultleaf.diagnosis.state import Step, after_test, due_first, start_state
+from faultleaf.diagnosis.state import Step, after_test, due_first
 from faultleaf.diagnosis.tree import (
     HAND_ON_KEY,
     Ask,
     Leaf,
     Node,
     ask,
-    ask_grouped,
     count_boxes,
     keys_of,
-    leaf,
     regrown,
     replaced,
     run_spent,
@@ -32,10 +30,6 @@ from faultleaf.diagnosis.tree import (
     walk,
 )  # fmt: skip
 
-ROUNDS = 3
-"""How often boxes may be given up for better ones, for each budget."""
-GIVEN_UP = 4
-"""How many ways of giving up boxes are tried in a round, those that lose least per box."""
 AHEAD = 2
 """At most so many repairs are put before a test that stands already."""
 LEAST_GAIN = 1e-9
@@ -66,32 +60,10 @@ class Grower:
     expanded: dict[tuple[tuple[Step, ...], Option], Node] = field(default_factory=dict)
     separations: dict[Ask, tuple[Node, ...]] = field(default_factory=dict)
 
-    def best_tree(self, boxes: int) -> Node:
-        """The cheapest tree found with at most so many boxes (more only if the smallest takes more).
-
-        Goes through every smaller budget on the way, so that more boxes are never worse.
-        """
-        base = best = sprout(self.problem, start_state(self.problem))
-        for budget in range(count_boxes(base), boxes + 1):
-            fresh = self.grown(base, budget)
-            further = self.improved(self.grown(best, budget), budget)
-            best = min(best, further, fresh, key=lambda tree: round9(tree.cost))
-        return best
-
     def grown(self, tree: Node, budget: int) -> Node:
         """The tree after the best moves that fit the budget."""
         while (bigger := self._best_move(tree, budget)) is not None:
             tree = bigger
-        return tree
-
-    def improved(self, tree: Node, budget: int) -> Node:
-        """The tree after giving up boxes for better ones, as long as that helps."""
-        for _ in range(ROUNDS):
-            tries = (self.grown(smaller, budget) for smaller in _smaller(tree))
-            better = min(tries, key=lambda node: round9(node.cost), default=tree)
-            if round9(better.cost) >= round9(tree.cost):
-                return tree
-            tree = better
         return tree
 
     def _best_move(self, tree: Node, budget: int) -> Node | None:
@@ -175,33 +147,3 @@ def _extra(old: Node, new: Node) -> int:
     """Boxes that the new node takes beyond the old one; handing on is one box of the whole chart."""
     sizes = [sum(key is not HAND_ON_KEY for key in keys_of(node)) for node in (new, old)]
     return sizes[0] - sizes[1]
-
-
-def _smaller(tree: Node) -> list[Node]:
-    """The tree with a few boxes fewer, in the ways that lose least per box."""
-    used = count_boxes(tree)
-    found: list[tuple[float, int, Node]] = []
-    for node in walk(tree):
-        for new in _shrunk(node):
-            smaller = replaced(tree, node, new)
-            freed = used - count_boxes(smaller)
-            if freed > 0:
-                found.append((round9((smaller.cost - tree.cost) / freed), len(found), smaller))
-    return [smaller for _, _, smaller in sorted(found, key=lambda way: way[:2])[:GIVEN_UP]]
-
-
-def _shrunk(node: Node) -> Iterator[Node]:
-    """A test given up, or two of its outcomes that go on together."""
-    if not isinstance(node, Ask):
-        return
-    if due_first(node.problem, node.state) is None:
-        plain = leaf(node.problem, node.state)
-        if plain.cost < float("inf"):
-            yield plain
-    leaves = [index for index, (_, child) in enumerate(node.groups) if isinstance(child, Leaf)]
-    for place, left in enumerate(leaves):
-        for right in leaves[place + 1 :]:
-            together = tuple(sorted(node.groups[left][0] + node.groups[right][0]))
-            both = ask_grouped(node.problem, node.state, node.test, (together,)).groups
-            kept = tuple(group for index, group in enumerate(node.groups) if index not in (left, right))
-            yield ask(node.problem, node.state, node.test, (*kept, *both))

@@ -1,4 +1,4 @@
-"""New boxes in a draft: what a test, or a run of repairs, saves on a line or before a spot.
+"""New boxes in a draft: what a test, or a run of repairs, saves on a line or before a station.
 
 A test is also tried together with new boxes after some of its outcomes: a test and the repair it points
 to (then back to the line), or a test that pays only with a second one.
@@ -11,7 +11,7 @@ from operator import or_
 
 import numpy as np
 
-from faultleaf.diagnosis.draft import Draft, Line, Spot
+from faultleaf.diagnosis.draft import Draft, Line, Station
 from faultleaf.diagnosis.extend import (
     DIGITS,
     Exits,
@@ -21,7 +21,7 @@ from faultleaf.diagnosis.extend import (
     best_exits,
     best_runs,
     cheapest,
-    spot_of,
+    station_of,
 )
 
 TRAFFIC = 1e-4
@@ -36,20 +36,20 @@ TRIED = 6
 
 @dataclass(frozen=True)
 class Option:
-    """New spots on some lines, the first of them the one the lines lead to.
+    """New stations on some lines, the first of them the one the lines lead to.
 
-    `after` maps an outcome of the first to the place in `spots` of the new spot it goes on at.
+    `after` maps an outcome of the first to the place in `stations` of the new station it goes on at.
     `gain` in minutes per call; `boxes` if nothing is freed.
     """
 
     lines: tuple[Line, ...]
-    spots: tuple[Spot, ...]
+    stations: tuple[Station, ...]
     gain: float
 
     @property
     def rate(self) -> float:
         """Minutes saved per new box."""
-        return self.gain / len(self.spots)
+        return self.gain / len(self.stations)
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,7 +68,8 @@ def insertions(draft: Draft, most: int, count: int) -> list[Draft]:
     opened = openings(draft)
     if most <= 0 or opened is None:
         return []
-    options = [option for option in _options(draft, opened) if option.gain > 10.0**-DIGITS and len(option.spots) <= most]
+    found = (option for option in _options(draft, opened) if len(option.stations) <= most)
+    options = [option for option in found if option.gain > 10.0**-DIGITS]
     by_rate = sorted(options, key=lambda option: -round(option.rate, DIGITS))
     by_gain = sorted(options, key=lambda option: -round(option.gain, DIGITS))
     built = (_built(draft, option) for option in dict.fromkeys([*by_rate[:count], *by_gain[:count]]))
@@ -76,7 +77,7 @@ def insertions(draft: Draft, most: int, count: int) -> list[Draft]:
 
 
 def openings(draft: Draft) -> Openings | None:
-    """Every line by itself, and all lines to one spot together; None where there is none."""
+    """Every line by itself, and all lines to one station together; None where there is none."""
     into: dict[int, list[Line]] = {}
     groups: list[tuple[Line, ...]] = []
     for line in draft.lines():
@@ -109,11 +110,11 @@ def _options(draft: Draft, opened: Openings) -> Iterator[Option]:
     runs = best_runs(draft, opened.stream)
     for place, lines in enumerate(opened.lines):
         if runs.cost[place] < opened.costs[place]:
-            yield Option(lines, (run_spot(runs, place),), float(opened.costs[place] - runs.cost[place]))
+            yield Option(lines, (run_station(runs, place),), float(opened.costs[place] - runs.cost[place]))
     found = best_exits(draft, opened.stream, np.arange(actions.tests))
     gains = np.array(opened.costs)[found.line] - found.cost
     for pair in np.flatnonzero(gains > 0):
-        yield Option(opened.lines[found.line[pair]], (spot_of(actions, found, int(pair)),), float(gains[pair]))
+        yield Option(opened.lines[found.line[pair]], (station_of(actions, found, int(pair)),), float(gains[pair]))
     yield from _with_seconds(draft, opened, found, _promising(found, gains))
 
 
@@ -133,7 +134,7 @@ def _promising(found: Exits, gains: np.ndarray) -> list[int]:
 
 
 def _with_seconds(draft: Draft, opened: Openings, found: Exits, pairs: Sequence[int]) -> Iterator[Option]:
-    """Options of the pairs with one, two … new spots after the outcomes where these save most."""
+    """Options of the pairs with one, two … new stations after the outcomes where these save most."""
     actions = draft.actions
     ways = [(pair, outcome) for pair in pairs for outcome in range(actions.widths[found.step[pair]])]
     if not ways:
@@ -142,36 +143,36 @@ def _with_seconds(draft: Draft, opened: Openings, found: Exits, pairs: Sequence[
     stream = after_step(actions, opened.stream, found.line[rows], found.step[rows], outcomes)
     tests = best_exits(draft, stream, np.arange(actions.tests))
     best, runs = cheapest(tests, len(ways)), best_runs(draft, stream)
-    seconds: dict[int, list[tuple[float, int, Spot]]] = {}
+    seconds: dict[int, list[tuple[float, int, Station]]] = {}
     for row, (pair, outcome) in enumerate(ways):
         own = found.parts[pair, outcome]
-        choices = [(float(own - runs.cost[row]), run_spot(runs, row))] if runs.cost[row] < own else []
+        choices = [(float(own - runs.cost[row]), run_station(runs, row))] if runs.cost[row] < own else []
         if best[row] >= 0 and tests.cost[best[row]] < own:
-            choices.append((float(own - tests.cost[best[row]]), spot_of(actions, tests, int(best[row]))))
+            choices.append((float(own - tests.cost[best[row]]), station_of(actions, tests, int(best[row]))))
         if choices:
-            saved, spot = max(choices, key=lambda choice: round(choice[0], DIGITS))
-            seconds.setdefault(pair, []).append((saved, outcome, spot))
+            saved, station = max(choices, key=lambda choice: round(choice[0], DIGITS))
+            seconds.setdefault(pair, []).append((saved, outcome, station))
     for pair, after in seconds.items():
         gain = float(opened.costs[found.line[pair]] - found.cost[pair])
-        yield from _together(draft, opened.lines[found.line[pair]], spot_of(actions, found, pair), gain, after)
+        yield from _together(draft, opened.lines[found.line[pair]], station_of(actions, found, pair), gain, after)
 
 
 def _together(
-    draft: Draft, lines: tuple[Line, ...], first: Spot, gain: float, after: list[tuple[float, int, Spot]]
+    draft: Draft, lines: tuple[Line, ...], first: Station, gain: float, after: list[tuple[float, int, Station]]
 ) -> Iterator[Option]:
     order = sorted(after, key=lambda second: (-round(second[0], DIGITS), second[1]))
-    targets, spots = list(first.targets), list[Spot]()
-    for saved, outcome, spot in order[:SECONDS]:
+    targets, stations = list(first.targets), list[Station]()
+    for saved, outcome, station in order[:SECONDS]:
         gain += saved
-        spots.append(spot)
-        targets[outcome] = len(draft.spots) + len(spots)
-        yield Option(lines, (Spot(first.steps, tuple(targets)), *spots), gain)
+        stations.append(station)
+        targets[outcome] = len(draft.stations) + len(stations)
+        yield Option(lines, (Station(first.steps, tuple(targets)), *stations), gain)
 
 
-def run_spot(runs: Runs, row: int) -> Spot:
-    """The spot of a run."""
-    return Spot(runs.steps[row], (int(runs.targets[row]),))
+def run_station(runs: Runs, row: int) -> Station:
+    """The station of a run."""
+    return Station(runs.steps[row], (int(runs.targets[row]),))
 
 
 def _built(draft: Draft, option: Option) -> Draft:
-    return draft.redirected(option.lines, len(draft.spots), *option.spots)
+    return draft.redirected(option.lines, len(draft.stations), *option.stations)

@@ -95,7 +95,8 @@ class Actions:
     @cached_property
     def doing_words(self) -> Words:
         """`doings` as words, (W,)."""
-        return self.packed([self.doings])[0]
+        words: Words = self.packed([self.doings])[0]
+        return words
 
     @cached_property
     def happens(self) -> NDArray[np.bool_]:
@@ -232,7 +233,7 @@ def _no_longer_due(problem: Problem, bits: _Bits, test: str, outcome: str) -> in
     """The due marks that a finding ends: of the test itself, and of those that it makes impossible."""
     lost = 0
     for name, bit in bits.due.items():
-        way = (problem.tests[problem.test_index[wait]] for wait in _on_the_way(problem, name) if wait in problem.test_index)
+        way = (problem.tests[problem.test_index[wait]] for wait in _on_the_way(problem, name))
         if name == test or any(_ruled_out(step, test, outcome) for step in way):
             lost |= 1 << bit
     return lost
@@ -241,4 +242,3 @@ def _no_longer_due(problem: Problem, bits: _Bits, test: str, outcome: str) -> in
 def _ruled_out(step: Test, test: str, outcome: str) -> bool:
     wanted = step.needs.get(test)
     return (wanted is not None and outcome not in wanted) or outcome in step.never_when.get(test, frozenset[str]())
-

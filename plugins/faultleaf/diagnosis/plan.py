@@ -1,6 +1,6 @@
 """The plan of a call under a box budget: the best graph found, drawn as boxes in reading order."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from faultleaf.diagnosis.boxes import Box, Exit, Passage, Plan, entry_order, passages
@@ -9,7 +9,7 @@ from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem, Te
 from faultleaf.diagnosis.sketch import sketched
 from faultleaf.diagnosis.state import start_state
 from faultleaf.diagnosis.steps import Kind
-from faultleaf.diagnosis.tree import PlanError, sprout
+from faultleaf.diagnosis.tree import Node, PlanError, sprout
 
 LIKELY = 4
 """How many of the likeliest causes on arrival a box names."""
@@ -22,6 +22,39 @@ def plan(problem: Problem, boxes: int = 15) -> Plan:
     the `first` tests or for a plan that finishes. Not proved optimal; `lower_bound` says how far off
     it can be at most.
     """
+    start = _start(problem)
+    *_, (_, sketcher) = sketched(problem, start, boxes)
+    draft = sketcher.cheapest(boxes)
+    if draft is None:
+        raise PlanError(f"the smallest plan found takes {sketcher.smallest} boxes, {boxes} are allowed")
+    return _plan(problem, draft)
+
+
+def plans(problem: Problem, budgets: Iterable[int]) -> Mapping[int, Plan]:
+    """For every budget the very plan that `plan` makes, by one search; budgets that are too small are
+    left out. Raises PlanError where no plan can be made at all.
+
+    >>> from faultleaf.diagnosis import parse_problem
+    >>> one = parse_problem({"faults": [{"id": "a", "weight": 1}], "hand_on": {"minutes": 60},
+    ...     "repairs": [{"id": "r", "minutes": 9, "fixes": {"a": 0.5}}]})
+    >>> {boxes: found.expected_minutes for boxes, found in plans(one, range(4)).items()}
+    {1: 60.0, 2: 39.0, 3: 39.0}
+    """
+    waiting = sorted(set(budgets))
+    found: dict[int, Plan] = {}
+    if not waiting:
+        return found
+    for most, sketcher in sketched(problem, _start(problem), waiting[-1]):
+        for boxes in [budget for budget in waiting if budget <= most]:
+            waiting.remove(boxes)
+            draft = sketcher.cheapest(boxes)
+            if draft is not None:
+                found[boxes] = _plan(problem, draft)
+    return found
+
+
+def _start(problem: Problem) -> Node:
+    """The smallest sensible tree."""
     if problem.emergency:
         raise PlanError("this is an emergency: make safe and hand on; no plan is computed")
     if not problem.weights.sum() > 0:
@@ -29,10 +62,10 @@ def plan(problem: Problem, boxes: int = 15) -> Plan:
     start = sprout(problem, start_state(problem))
     if not start.cost < float("inf"):
         raise PlanError("some fault can be neither repaired nor handed on")
-    *_, (_, sketcher) = sketched(problem, start, boxes)
-    draft = sketcher.cheapest(boxes)
-    if draft is None:
-        raise PlanError(f"the smallest plan found takes {sketcher.smallest} boxes, {boxes} are allowed")
+    return start
+
+
+def _plan(problem: Problem, draft: Draft) -> Plan:
     drawn, root, minutes = _drawn(problem, draft)
     return Plan(drawn, root, minutes, lower_bound(problem))
 
@@ -50,7 +83,7 @@ def lower_bound(problem: Problem) -> float:
 
 
 def _drawn(problem: Problem, draft: Draft) -> tuple[tuple[Box, ...], str, float]:
-    """The draft's spots as boxes in reading order, the root's id, and the expected minutes."""
+    """The draft's stations as boxes in reading order, the root's id, and the expected minutes."""
     if draft.root == END and problem.hand_on is None:
         raise PlanError("there is nothing to do in this problem")
     rough = tuple(_boxes(draft))
@@ -73,20 +106,20 @@ def _name(place: int) -> str:
 
 
 def _boxes(draft: Draft) -> Iterator[Box]:
-    """The boxes that the spots stand for, shares still to be filled in."""
+    """The boxes that the stations stand for, shares still to be filled in."""
     problem, cards = draft.actions.problem, draft.actions.cards
     for place in draft.order:
-        spot = draft.spots[place]
-        steps = tuple(cards[step].id for step in spot.steps)
-        minutes = sum(cards[step].minutes for step in spot.steps)
-        card = cards[spot.steps[0]]
+        station = draft.stations[place]
+        steps = tuple(cards[step].id for step in station.steps)
+        minutes = sum(cards[step].minutes for step in station.steps)
+        card = cards[station.steps[0]]
         if isinstance(card, Test):
-            ways = zip(card.outcomes, spot.targets, strict=True)
+            ways = zip(card.outcomes, station.targets, strict=True)
             exits = tuple(Exit(outcome, 0.0, _name(target)) for outcome, target in ways)
             yield _make(_name(place), "test", steps, minutes, exits)
         else:
-            over = spot.targets[0] == END and problem.hand_on is None
-            still = () if over else (Exit(STILL_THERE, 0.0, _name(spot.targets[0])),)
+            over = station.targets[0] == END and problem.hand_on is None
+            still = () if over else (Exit(STILL_THERE, 0.0, _name(station.targets[0])),)
             yield _make(_name(place), "repair", steps, minutes, (Exit(CURED, 0.0, None), *still))
     if problem.hand_on is not None and draft.boxes > len(draft.order):
         yield _make(HAND_ON, "hand-on", (), problem.hand_on, ())

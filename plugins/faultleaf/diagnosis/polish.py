@@ -1,7 +1,7 @@
 """Every box of a draft made as good as it can be for what reaches it, no box more.
 
-One spot at a time is exchanged: another test, other targets, another run, or its run with a repair put
-in, taken out, exchanged or moved up. What a spot saves is known exactly from what arrives and what the
+One station at a time is exchanged: another test, other targets, another run, or its run with a repair put
+in, taken out, exchanged or moved up. What a station saves is known exactly from what arrives and what the
 targets are worth, so that every exchange lowers the cost of the whole.
 """
 
@@ -9,18 +9,18 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from faultleaf.diagnosis.draft import Draft, Spot, refused_by, worth_of
-from faultleaf.diagnosis.extend import DIGITS, Stream, best_exits, best_runs, cheapest, spot_of
-from faultleaf.diagnosis.insert import run_spot
+from faultleaf.diagnosis.draft import Draft, Station, refused_by, worth_of
+from faultleaf.diagnosis.extend import DIGITS, Stream, best_exits, best_runs, cheapest, station_of
+from faultleaf.diagnosis.insert import run_station
 from faultleaf.diagnosis.problem import Floats
 
 ROUNDS = 12
-"""How often all spots are gone through at most."""
+"""How often all stations are gone through at most."""
 LEAST = 10.0**-DIGITS
 
 
 def polished(draft: Draft, budget: int) -> Draft:
-    """The draft after exchanges of single spots, as long as one helps and the boxes stay in the budget."""
+    """The draft after exchanges of single stations, as long as one helps and the boxes stay in the budget."""
     for _ in range(ROUNDS):
         better = _exchanged(draft, budget)
         if better is None:
@@ -33,15 +33,15 @@ def _exchanged(draft: Draft, budget: int) -> Draft | None:
     """The draft after the exchanges that help, best first; None where none does."""
     ways = sorted(_exchanges(draft), key=lambda way: (-round(way[0], DIGITS), way[1]))
     start = draft
-    for _, place, spot in ways:
-        changed = draft.with_spot(place, spot)
+    for _, place, station in ways:
+        changed = draft.with_station(place, station)
         if changed.sound and changed.cost < draft.cost - LEAST and changed.boxes <= budget:
             draft = changed
     return None if draft is start else draft.compact()
 
 
-def _exchanges(draft: Draft) -> Iterator[tuple[float, int, Spot]]:
-    """Savings, spots, and what they could be instead."""
+def _exchanges(draft: Draft) -> Iterator[tuple[float, int, Station]]:
+    """Savings, stations, and what they could be instead."""
     actions, order = draft.actions, draft.order
     if not order:
         return
@@ -53,19 +53,19 @@ def _exchanges(draft: Draft) -> Iterator[tuple[float, int, Spot]]:
     best, runs = cheapest(tests, len(order)), best_runs(draft, stream)
     for row, place in enumerate(order):
         if best[row] >= 0 and tests.cost[best[row]] < now[row] - LEAST:
-            yield float(now[row] - tests.cost[best[row]]), place, spot_of(actions, tests, int(best[row]))
+            yield float(now[row] - tests.cost[best[row]]), place, station_of(actions, tests, int(best[row]))
         if runs.cost[row] < now[row] - LEAST:
-            yield float(now[row] - runs.cost[row]), place, run_spot(runs, row)
-        if draft.spots[place].steps[0] >= actions.tests:
-            yield from _changed_run(draft, place, float(now[row]))
+            yield float(now[row] - runs.cost[row]), place, run_station(runs, row)
+        if draft.stations[place].steps[0] >= actions.tests:
+            yield from _changed_run(draft, place)
 
 
-def _changed_run(draft: Draft, place: int, now: float) -> Iterator[tuple[float, int, Spot]]:
+def _changed_run(draft: Draft, place: int) -> Iterator[tuple[float, int, Station]]:
     """The best change of one step of a run that the marks allow."""
-    spot = draft.spots[place]
+    station = draft.stations[place]
     ways = [(gain, steps) for gain, steps in _near_runs(draft, place) if gain > LEAST]
     for gain, steps in sorted(ways, key=lambda way: (-round(way[0], DIGITS), way[1])):
-        changed = Spot(steps, spot.targets)
+        changed = Station(steps, station.targets)
         if not draft.marks[place] & refused_by(draft.actions, changed, draft.refused, (True,)):
             yield gain, place, changed
             return
@@ -73,14 +73,17 @@ def _changed_run(draft: Draft, place: int, now: float) -> Iterator[tuple[float, 
 
 def _near_runs(draft: Draft, place: int) -> Iterator[tuple[float, tuple[int, ...]]]:
     """The run with a repair put in, exchanged, taken out or moved up by one, and what that saves."""
-    actions, steps = draft.actions, draft.spots[place].steps
+    actions, steps = draft.actions, draft.stations[place].steps
     before, after = _along_run(draft, place)
     for at in range(len(steps)):
         if len(steps) > 1:
             yield float(before[at] @ (after[at] - after[at + 1])), steps[:at] + steps[at + 1 :]
         if at:
-            moved = worth_of(actions, Spot((steps[at], steps[at - 1]), (0,)), after[at + 1 : at + 2])
-            yield float(before[at - 1] @ (after[at - 1] - moved)), (*steps[: at - 1], steps[at], steps[at - 1], *steps[at + 1 :])
+            moved = worth_of(actions, Station((steps[at], steps[at - 1]), (0,)), after[at + 1 : at + 2])
+            yield (
+                float(before[at - 1] @ (after[at - 1] - moved)),
+                (*steps[: at - 1], steps[at], steps[at - 1], *steps[at + 1 :]),
+            )
     failing, minutes = actions.chance[actions.tests :, 0], actions.minutes[actions.tests :]
     exchanged = (before[:-1] * after[:-1]).sum(axis=1)[:, None] - minutes * before[:-1].sum(axis=1)[:, None]
     exchanged = exchanged - (before[:-1] * after[1:]) @ failing.T
@@ -96,10 +99,10 @@ def _near_runs(draft: Draft, place: int) -> Iterator[tuple[float, tuple[int, ...
 
 def _along_run(draft: Draft, place: int) -> tuple[Floats, Floats]:
     """What comes to every step of a run and to its end, and what it is worth from there on, (steps + 1, F)."""
-    actions, spot = draft.actions, draft.spots[place]
-    before, after = [draft.arriving[place]], [draft.worth[spot.targets[0]]]
-    for step in spot.steps:
+    actions, station = draft.actions, draft.stations[place]
+    before, after = [draft.arriving[place]], [draft.worth[station.targets[0]]]
+    for step in station.steps:
         before.append(before[-1] * actions.chance[step, 0])
-    for step in reversed(spot.steps):
+    for step in reversed(station.steps):
         after.append(actions.minutes[step] + actions.chance[step, 0] * after[-1])
     return np.array(before), np.array(after[::-1])

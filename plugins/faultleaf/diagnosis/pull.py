@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from faultleaf.diagnosis.draft import END, UNBOUNDED, Draft, Line, Spot
+from faultleaf.diagnosis.draft import END, UNBOUNDED, Draft, Line, Station
 from faultleaf.diagnosis.extend import DIGITS
 from faultleaf.diagnosis.insert import Openings, along, openings
 
 
 def without(draft: Draft, place: int) -> Draft | None:
-    """The draft without a spot: every line into it goes on where it loses least; None if it cannot."""
+    """The draft without a station: every line into it goes on where it loses least; None if it cannot."""
     found = draft
     for line in draft.lines():
         if line.target != place:
@@ -48,28 +48,28 @@ def _ways(draft: Draft, opened: Openings) -> Iterator[tuple[float, int, int]]:
 
 
 def _repairs_below(draft: Draft) -> dict[int, frozenset[int]]:
-    """The repairs at and after every spot."""
+    """The repairs at and after every station."""
     below = {END: frozenset[int]()}
     for place in reversed(draft.order):
-        spot = draft.spots[place]
-        own = frozenset(step for step in spot.steps if step >= draft.actions.tests)
-        below[place] = own.union(*(below[target] for target in spot.targets))
+        station = draft.stations[place]
+        own = frozenset(step for step in station.steps if step >= draft.actions.tests)
+        below[place] = own.union(*(below[target] for target in station.targets))
     return below
 
 
 def _pulled(draft: Draft, lines: tuple[Line, ...], step: int) -> Draft:
     """The draft in which the repair stands on these lines and no more after them."""
     target = lines[0].target
-    ahead = draft.redirected(lines, len(draft.spots), Spot((step,), (target,)))
-    spots, skipped = list(ahead.spots), dict[int, int]()
+    ahead = draft.redirected(lines, len(draft.stations), Station((step,), (target,)))
+    stations, skipped = list(ahead.stations), dict[int, int]()
     for place in _reached(draft, target):
-        spot = spots[place]
-        if step in spot.steps:
-            rest = tuple(other for other in spot.steps if other != step)
-            spots[place] = Spot(rest or spot.steps, spot.targets)
+        station = stations[place]
+        if step in station.steps:
+            rest = tuple(other for other in station.steps if other != step)
+            stations[place] = Station(rest or station.steps, station.targets)
             if not rest:
-                skipped[place] = spot.targets[0]
-    kept = (Spot(spot.steps, tuple(skipped.get(to, to) for to in spot.targets)) for spot in spots)
+                skipped[place] = station.targets[0]
+    kept = (Station(station.steps, tuple(skipped.get(to, to) for to in station.targets)) for station in stations)
     return Draft(draft.actions, tuple(kept), ahead.root).compact()
 
 
@@ -79,5 +79,5 @@ def _reached(draft: Draft, start: int) -> list[int]:
         place = waiting.pop()
         if place != END and place not in found:
             found[place] = None
-            waiting.extend(draft.spots[place].targets)
+            waiting.extend(draft.stations[place].targets)
     return list(found)

@@ -14,7 +14,7 @@ Systems 16 (2003).
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from faultleaf.diagnosis.draft import END, UNBOUNDED, Draft, Spot
+from faultleaf.diagnosis.draft import END, UNBOUNDED, Draft, Station
 from faultleaf.diagnosis.extend import DIGITS
 from faultleaf.diagnosis.grow import Grower
 from faultleaf.diagnosis.insert import insertions
@@ -26,9 +26,9 @@ from faultleaf.diagnosis.tree import Key, Node, count_boxes, keys_of
 
 TURNS = (9, 13, 17, 22, 31, 42, 60)
 """The numbers of boxes at which the search turns and goes down again; beyond the last it goes on by it."""
-KEPT = 3
+KEPT = 2
 """How many drafts are kept for each number of boxes, of those that use different tests."""
-POLISHED = 8
+POLISHED = 6
 """How many of the drafts offered are polished, each time that their number of boxes comes up."""
 OPTIONS = 5
 """How many insertions of each draft are offered, by minutes saved per box and by minutes saved."""
@@ -129,13 +129,13 @@ def draft_of(actions: Actions, tree: Node) -> Draft:
     place_of = {card.id: place for place, card in enumerate(actions.cards)}
     tests, repairs = actions.problem.tests, actions.problem.repairs
 
-    def spot(key: Key) -> Spot:
+    def station(key: Key) -> Station:
         cards = tests if key.kind == "test" else repairs
         steps = tuple(place_of[cards[step].id] for step in key.steps)
-        return Spot(steps, tuple(END if to is None else number.get(to, END) for to in key.exits))
+        return Station(steps, tuple(END if to is None else number.get(to, END) for to in key.exits))
 
     root = END if tree.key is None else number.get(tree.key, END)
-    return Draft(actions, tuple(spot(key) for key in keys), root)
+    return Draft(actions, tuple(station(key) for key in keys), root)
 
 
 def _smaller(draft: Draft) -> Iterator[Draft]:
@@ -155,7 +155,7 @@ def _unlike(drafts: list[Draft]) -> list[Draft]:
 
 
 def _tests(draft: Draft) -> tuple[int, ...]:
-    steps = (draft.spots[place].steps[0] for place in draft.order)
+    steps = (draft.stations[place].steps[0] for place in draft.order)
     return tuple(sorted(step for step in steps if step < draft.actions.tests))
 
 
