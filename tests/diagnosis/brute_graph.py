@@ -1,0 +1,88 @@
+"""The best plan graph of so many boxes by trying every graph; plain dicts and floats, for tiny problems."""
+
+from collections.abc import Iterator
+from itertools import permutations, product
+
+from tests.diagnosis.brute import Known, Policy
+
+Action = tuple[str, tuple[str, ...]]
+Box = tuple[Action, tuple[int, ...]]
+END = -1
+
+
+class Graphs(Policy):
+    """Every acyclic graph over a problem file: boxes from the last to the first, each leading to later ones."""
+
+    def cheapest(self, boxes: int) -> float:
+        """Expected minutes of the best graph with at most so many boxes, handing on counted as one.
+
+        The problem must be one that can be handed on; runs are as long as they like.
+        """
+        total = sum(self.weights)
+        best: float = self.hand_on if not self.first else float("inf")
+        for graph, worth in self._graphs(boxes - 1, (), ([self.hand_on] * len(self.faults),)):
+            minutes = sum(w * v for w, v in zip(self.weights, worth[-1], strict=True)) / total
+            if minutes < best - 1e-12 and self._sound(graph):
+                best = minutes
+        return best
+
+    def _graphs(
+        self, more: int, graph: tuple[Box, ...], worth: tuple[list[float], ...]
+    ) -> Iterator[tuple[tuple[Box, ...], tuple[list[float], ...]]]:
+        """Graphs that have these boxes at their end; `worth[0]` is handing on, `worth[i]` box i of `graph`."""
+        if graph:
+            yield graph, worth
+        if more == 0:
+            return
+        for action in self._actions():
+            exits = len(self.tests[action[1][0]]["outcomes"]) if action[0] == "test" else 1
+            for targets in product(range(len(worth)), repeat=exits):
+                value = self._worth(action, [worth[target] for target in targets])
+                yield from self._graphs(more - 1, (*graph, (action, targets)), (*worth, value))
+
+    def _actions(self) -> Iterator[Action]:
+        yield from (("test", (name,)) for name in self.tests)
+        for length in range(1, len(self.repairs) + 1):
+            yield from (("repair", run) for run in permutations(self.repairs, length))
+
+    def _worth(self, action: Action, ahead: list[list[float]]) -> list[float]:
+        if action[0] == "test":
+            test = self.tests[action[1][0]]
+            return [
+                test["minutes"] + sum(self.chance(test, fault, o) * ahead[o][f] for o in range(len(ahead)))
+                for f, fault in enumerate(self.faults)
+            ]
+        value = ahead[0]
+        for name in reversed(action[1]):
+            repair = self.repairs[name]
+            value = [
+                repair["minutes"] + (1 - repair["fixes"].get(fault, 0.0)) * value[f]
+                for f, fault in enumerate(self.faults)
+            ]
+        return value
+
+    def _sound(self, graph: tuple[Box, ...]) -> bool:
+        """True where every path, likely or not, takes only what it may take, and nothing twice."""
+        return self._may_follow(graph, len(graph), {}, frozenset())
+
+    def _may_follow(self, graph: tuple[Box, ...], place: int, known: Known, done: frozenset[str]) -> bool:
+        waiting = [name for name in self.first if name not in known and not self._lost(self.tests[name], known)]
+        if place == 0:
+            return not waiting
+        (kind, steps), targets = graph[place - 1]
+        if waiting and steps[0] != self._towards(waiting[0], known):
+            return False
+        if kind == "test":
+            test = self.tests[steps[0]]
+            if steps[0] in known or not self._allowed(test, known):
+                return False
+            return all(
+                self._may_follow(graph, target, {**known, steps[0]: outcome}, done)
+                for outcome, target in zip(test["outcomes"], targets, strict=True)
+            )
+        for name in steps:
+            repair = self.repairs[name]
+            if name in done or not self._allowed(repair, known):
+                return False
+            known, done = {**known, **repair.get("restore", {})}, done | {name}
+        return self._may_follow(graph, targets[0], known, done)
