@@ -97,3 +97,18 @@ def messy(seed: int, faults: int = 4, tests: int = 3) -> dict[str, Any]:
 def messy_problem(seed: int, faults: int = 4, tests: int = 3) -> Problem:
     """The same, parsed."""
     return parse_problem(messy(seed, faults, tests))
+
+
+def unsteady(seed: int, faults: int = 3, tests: int = 2) -> dict[str, Any]:
+    """A random problem file without handing on: noisy tests, repairs that cure only sometimes, and for
+    every fault one that cures for certain."""
+    data = messy(seed, faults, tests)
+    del data["hand_on"]
+    data["faults"] = [fault for fault in data["faults"] if fault["id"] != "unlisted"]
+    draw = random.Random(seed)
+    sure = [
+        {"id": f"s{place}", "minutes": draw.uniform(20, 120), "fixes": {fault["id"]: 1.0}}
+        for place, fault in enumerate(data["faults"])
+    ]
+    tries = [{**repair, "needs": {}, "restore": {}} for repair in data["repairs"][:1]]
+    return {**data, "repairs": [*tries, *sure]}

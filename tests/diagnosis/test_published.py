@@ -1,9 +1,11 @@
 """The engine against worked examples; every source stands in tests/cases/diagnosis.json or here."""
 
 import random
+from collections.abc import Iterable, Sequence
+from itertools import product
 
 import pytest
-from faultleaf.diagnosis import believe, next_step, parse_problem, plan, rank_steps
+from faultleaf.diagnosis import believe, next_step, parse_problem, plan, rank_steps, solve
 
 from tests.diagnosis.brute import Policy, best_order
 from tests.diagnosis.problems import answer, exact
@@ -141,8 +143,116 @@ def test_mammography_problem() -> None:
 
 
 def test_ranked_scores_of_the_one_step_example() -> None:
-    # MYOPIC-OK again: both tests score 21; a repair first costs 25; ties go by id, tests before repairs.
+    # MYOPIC-OK again: both tests score 21; a repair first, then the test that parts the other three one to two,
+    # costs 10 + 3/4 (6 + 1/3 10 + 2/3 15) = 24.5; ties go by id, tests before repairs.
     problem = parse_problem(exact((1, 1, 1, 1), (10, 10, 10, 10), [({0, 1}, 6), ({0, 2}, 6)]))
     steps = rank_steps(problem, believe(problem, {}))
     assert [step.id for step in steps] == ["t0", "t1", "r0", "r1", "r2", "r3"]
-    assert [round(step.expected_minutes, 6) for step in steps] == [21, 21, 25, 25, 25, 25]
+    assert [round(step.expected_minutes, 6) for step in steps] == [21, 21, 24.5, 24.5, 24.5, 24.5]
+
+
+def identified(weights: Sequence[float], tests: Iterable[tuple[Iterable[int], float]]) -> float:
+    """Weight × tests of the best order when the call ends as soon as the fault is known."""
+    data = {**exact(weights, [1] * len(weights), tests), "stop": "identified"}
+    found = solve(parse_problem(data), 20_000)
+    assert found.proved_optimal
+    return found.expected_minutes * sum(weights)
+
+
+def every_subset(count: int) -> list[tuple[Iterable[int], float]]:
+    """Every way to part the faults in two, at a cost of 1."""
+    return [({f for f in range(count) if half >> f & 1}, 1) for half in range(1, 2 ** (count - 1))]
+
+
+@pytest.mark.parametrize(
+    ("weights", "total"),
+    [
+        ((0.40, 0.20, 0.15, 0.10, 0.08, 0.07), answer("HUFF6")["expected_tests"]),
+        ((1, 1, 1, 1, 1), answer("HUFF-U5")["total_depth"]),
+        ((34, 21, 13, 8, 5, 3, 2, 1, 1), answer("HUFF-FIB")["total"]),
+    ],
+)
+def test_identifying_by_any_subset_is_as_short_as_huffman(weights: tuple[float, ...], total: float) -> None:
+    # HUFF6, HUFF-U5, HUFF-FIB: Huffman equivalence, Zimmerman 1959.
+    assert identified(weights, every_subset(len(weights))) == pytest.approx(total)
+
+
+def test_nine_faults_and_tests_of_three_outcomes() -> None:
+    # TERNARY9: every partition in three threes through fault 0, an even split of what is left each time.
+    names = [f"f{place}" for place in range(9)]
+    tests = [
+        {
+            "id": f"t{number}",
+            "minutes": 1,
+            "outcomes": ["a", "b", "c"],
+            "given": {name: [float(row[place] == seen) for seen in range(3)] for place, name in enumerate(names)},
+        }
+        for number, row in enumerate(product(range(3), repeat=9))
+        if [row.count(seen) for seen in range(3)] == [3, 3, 3] and number % 7 == 0
+    ]
+    data = {"faults": [{"id": name, "weight": 1} for name in names], "tests": tests, "stop": "identified"}
+    found = solve(parse_problem(data), 2000)
+    assert found.expected_minutes == pytest.approx(answer("TERNARY9")["expected"])
+    assert found.lower_bound == pytest.approx(answer("TERNARY9")["bound"])
+
+
+@pytest.mark.parametrize(
+    ("case", "weights", "tests"),
+    [
+        ("GREEDY-IG", (5, 2, 1, 9, 1), [{0, 1}, {0, 3, 4}, {1, 2, 3}]),
+        ("GREEDY-IG4", (1, 9, 1, 9), [{0, 2, 3}, {3}, {2, 3}, {1}]),
+    ],
+)
+def test_where_gain_per_cost_is_not_best(case: str, weights: tuple[int, ...], tests: list[set[int]]) -> None:
+    # Theory Garey and Graham 1974; the instances were found for the case file.
+    assert identified(weights, [(yes, 1) for yes in tests]) == pytest.approx(answer(case)["opt_total"])
+
+
+def test_order_by_probability_over_cost_fails_where_repairs_overlap() -> None:
+    # DEP-PC: found for the case file; P/C brought up to date after every failure gives 59/9.
+    data = exact((6, 5, 5, 2), (1, 1, 1, 1))
+    sets = ((5, (0, 1, 3)), (6, (0, 1, 2)), (2, (2,)))
+    data["repairs"] = [
+        {"id": f"r{place}", "minutes": minutes, "fixes": {f"f{fault}": 1.0 for fault in fixed}}
+        for place, (minutes, fixed) in enumerate(sets)
+    ]
+    found = solve(parse_problem(data))
+    assert found.proved_optimal
+    assert found.expected_minutes == pytest.approx(50 / 9)
+    assert found.plan is not None
+    assert found.plan.boxes[0].steps == ("r0", "r2")
+
+
+@pytest.mark.parametrize(
+    ("case", "key", "data"),
+    [
+        ("PC3", "ecr", exact((0.5, 0.3, 0.2), (10, 2, 5))),
+        ("MYOPIC-OK", "opt", exact((1, 1, 1, 1), (10, 10, 10, 10), [({0, 1}, 6), ({0, 2}, 6)])),
+        ("VOI-NOISY", "with_test_cost5", exact((1, 1), (100, 100), [({0}, 5)], noise=0.1)),
+        (
+            "CLUSTER-2",
+            "opt",
+            exact((0.2, 0.2, 0.6), (1, 1, 10), [({0, 1, 2}, 8)], needs={"r0": {"t0": "yes"}, "r1": {"t0": "yes"}}),
+        ),
+        (
+            "PRECOND",
+            "opt",
+            exact(
+                (1, 1, 1, 1),
+                (40, 40, 40, 40),
+                [({0, 1}, 5), ({0, 1, 2, 3}, 6), ({0, 2}, 9)],
+                needs={"t0": {"t1": "yes"}},
+            ),
+        ),
+        (
+            "BUDGET",
+            "unlimited",
+            exact((6, 5, 4, 3, 1, 1), (30, 50, 20, 80, 60, 100), [({0, 1}, 4), ({0, 2, 4}, 6), ({3}, 3), ({4, 5}, 5)]),
+        ),
+    ],
+)
+def test_the_optimum_of_worked_examples_is_proved(case: str, key: str, data: dict[str, object]) -> None:
+    # Sources beside each case in the file; without a limit on boxes.
+    found = solve(parse_problem(data))
+    assert found.proved_optimal
+    assert found.expected_minutes == pytest.approx(answer(case)[key])

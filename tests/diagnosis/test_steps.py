@@ -1,35 +1,40 @@
 """The next step: what may be proposed, and its score against a direct sum over outcomes."""
 
-import random
-
 import pytest
-from faultleaf.diagnosis import HAND_ON, believe, next_step, parse_problem, rank_steps
+from faultleaf.diagnosis import HAND_ON, Problem, ScoredStep, believe, next_step, parse_problem, rank_steps
 from faultleaf.diagnosis.leaf import best_run
-from faultleaf.diagnosis.state import after_failed, after_test
+from faultleaf.diagnosis.state import State, after_failed, after_test
 
+from tests.diagnosis.brute import Policy
 from tests.diagnosis.problems import exact, messy, messy_problem
 
 
 @pytest.mark.parametrize("seed", range(30))
-def test_scores_are_the_step_and_the_best_run_after_each_outcome(seed: int) -> None:
-    problem = messy_problem(seed, faults=5)
-    draw = random.Random(seed)
-    test = problem.tests[0]
-    belief = believe(problem, {test.id: draw.choice(test.outcomes)})
+def test_scores_lie_between_the_optimum_after_the_step_and_the_best_run_after_it(seed: int) -> None:
+    data = {**messy(seed, 3, 3), "first": []}
+    problem = parse_problem(data)
+    belief = believe(problem, {})
+    policy = Policy(data)
     for step in rank_steps(problem, belief):
-        state = belief.state
-        if step.kind == "test":
-            place = problem.test_index[step.id]
-            outcomes = range(len(problem.tests[place].outcomes))
-            after = [after_test(problem, state, place, (outcome,)) for outcome in outcomes]
-        elif step.kind == "repair":
-            after = [after_failed(problem, state, problem.repair_index[step.id])]
-        else:
+        if step.kind == "hand-on":
             assert step.expected_minutes == problem.hand_on
             continue
-        rest = sum(best_run(problem, each)[1] for each in after) / state.total
-        assert step.expected_minutes == pytest.approx(step.cost_minutes + rest, rel=1e-9)
+        after = states_after(problem, belief.state, step)
+        plain = sum(best_run(problem, each)[1] for each in after) / belief.state.total
+        best = sum(policy.value(list(each.weights), seen(each), each.tried) for each in after) / belief.state.total
+        assert step.cost_minutes + best - 1e-9 <= step.expected_minutes <= step.cost_minutes + plain + 1e-9
         assert sum(share for _, share in step.outcomes) == pytest.approx(1)
+
+
+def states_after(problem: Problem, state: State, step: ScoredStep) -> list[State]:
+    if step.kind == "repair":
+        return [after_failed(problem, state, problem.repair_index[step.id])]
+    place = problem.test_index[step.id]
+    return [after_test(problem, state, place, (outcome,)) for outcome in range(len(problem.tests[place].outcomes))]
+
+
+def seen(state: State) -> dict[str, str]:
+    return {name: next(iter(outcomes)) for name, outcomes in state.known.items()}
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -104,3 +109,20 @@ def test_why_a_test_is_worth_it_names_what_each_cause_would_show() -> None:
     problem = parse_problem(exact((2, 1), (9, 9), [({1}, 1)], hand_on=60, noise=0.1))
     step = next(step for step in rank_steps(problem, believe(problem, {})) if step.id == "t0")
     assert step.splits == (("f0", "no"), ("f1", "yes"))
+
+
+def test_two_tests_that_pay_only_together_are_seen_by_rollout() -> None:
+    # MYOPIC-FAIL: one step with the best run after it never tests (201/13); going on does (186/13).
+    problem = parse_problem(exact((2, 5, 5, 1), (30, 4, 5, 22), [({3}, 4), ({1}, 4)]))
+    step = next_step(problem, believe(problem, {}))
+    assert step is not None
+    assert step.expected_minutes == pytest.approx(186 / 13)
+
+
+def test_why_names_what_waits_for_a_test_and_what_a_repair_removes() -> None:
+    needs = {"r1": {"t0": "yes"}, "t1": {"t0": "yes"}}
+    problem = parse_problem(exact((2, 1), (9, 9), [({1}, 1), ({0}, 1)], hand_on=60, needs=needs))
+    steps = {step.id: step for step in rank_steps(problem, believe(problem, {}))}
+    assert steps["t0"].why.opens == ("t1", "r1")
+    assert steps["t0"].why.apart == ("f0", "f1")
+    assert steps["r0"].why.removes == pytest.approx(2 / 3)

@@ -26,18 +26,20 @@ def parse_problem(data: object) -> Problem:
     """The problem that a loaded problem file describes.
 
     Keys: `faults` [{id, weight}], `repairs` [{id, minutes, fixes, needs, never_when, restore}],
-    `tests` [{id, minutes, outcomes, given, otherwise, needs, never_when}], `first`, `hand_on` {minutes}.
+    `tests` [{id, minutes, outcomes, given, otherwise, needs, never_when}], `first`, `hand_on` {minutes},
+    `stop`: "identified" where nothing is to be repaired and finding the fault ends the call.
     Raises ProblemError that lists every wrong entry by its name, all in one go.
     """
     reader = _Reader()
     root = reader.mapping(data, "problem")
-    reader.only(root, "problem", ("faults", "repairs", "tests", "first", "hand_on"))
+    reader.only(root, "problem", ("faults", "repairs", "tests", "first", "hand_on", "stop"))
     faults, weights = _read_faults(reader, root)
     tests = tuple(_read_test(reader, entry, faults) for entry in reader.entries(root, "tests"))
     repairs = tuple(_read_repair(reader, entry, faults) for entry in reader.entries(root, "repairs"))
     first = tuple(str(name) for name in reader.sequence(root.get("first", []), "first"))
     hand_on = _read_hand_on(reader, root)
-    problem = Problem(faults, weights, tests, repairs, first, hand_on)
+    identify = _read_stop(reader, root)
+    problem = Problem(faults, weights, tests, repairs, first, hand_on, identify=identify)
     _check_names(reader, problem)
     if not reader.mistakes:
         _check_sense(reader, problem)
@@ -186,6 +188,13 @@ def _read_hand_on(reader: _Reader, root: Mapping[str, Any]) -> float | None:
     return reader.number(entry.get("minutes"), "hand_on: minutes", least=1e-6)
 
 
+def _read_stop(reader: _Reader, root: Mapping[str, Any]) -> bool:
+    stop = root.get("stop", "repaired")
+    if stop not in ("repaired", "identified"):
+        reader.note("stop", f"expected 'repaired' or 'identified', found {stop!r}")
+    return bool(stop == "identified")
+
+
 def _check_names(reader: _Reader, problem: Problem) -> None:
     """Ids are unique, and every test and outcome that is named exists."""
     for kind, names in (
@@ -223,7 +232,7 @@ def _check_sense(reader: _Reader, problem: Problem) -> None:
     for trail in cycles({test.id: test.needs for test in problem.tests}):
         reader.note(f"test {trail[0]}: needs", f"goes round in a circle: {' → '.join(trail)}")
     _check_reachable(reader, problem)
-    if problem.hand_on is None:
+    if problem.hand_on is None and not problem.identify:
         for index, fault in enumerate(problem.faults):
             fixable = any(repair.fixes[index] >= 1 for repair in problem.repairs)
             if problem.weights[index] > 0 and not fixable:

@@ -10,6 +10,7 @@ Reference: T. Smith and R. Simmons, "Heuristic search value iteration for POMDPs
 Artificial Intelligence 20 (2004); here on a finite graph, without discount, with bounds of our own.
 """
 
+import heapq
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -25,6 +26,7 @@ from faultleaf.diagnosis.bounds import (
     sharper_surplus,
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
+from faultleaf.diagnosis.policy import one_step
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem
 from faultleaf.diagnosis.spot import Place, Spot, Steps
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
@@ -71,6 +73,33 @@ class Search:
             self.open(way[-1])
         for spot in reversed(way):
             spot.refresh()
+
+    def seed(self, root: Spot, trust: float, count: int) -> None:
+        """Open the states that the policy comes to from the root (`policy.one_step`), those that most calls
+        come to first, so that the plan at hand is at least as good as that policy."""
+        waiting = [(-1.0, 0, root)]
+        opened: list[Spot] = []
+        number = 0
+        while waiting and len(opened) < count:
+            reach, _, spot = heapq.heappop(waiting)
+            if spot.solved:
+                continue
+            if spot.steps is None:
+                self.open(spot)
+            opened.append(spot)
+            for place, share in self._policy_ways(spot, trust):
+                number += 1
+                heapq.heappush(waiting, (reach * share, number, self.kid(spot, place)))
+        for spot in reversed(opened):
+            spot.refresh()
+
+    def _policy_ways(self, spot: Spot, trust: float) -> list[tuple[Place, float]]:
+        """The outcomes of the policy's step with their shares; none where a finding is all that is asked for."""
+        ranked = one_step(self.problem, spot.state, trust)
+        if spot.steps is None or not ranked or ranked[0][1] not in spot.steps.choices:
+            return []
+        row = spot.steps.choices.index(ranked[0][1])
+        return [((row, column), float(share)) for column, share in enumerate(spot.steps.shares[row]) if share > 0]
 
     def kid(self, spot: Spot, place: Place) -> Spot:
         """The spot after a step's outcome; the bounds guessed when its parent was opened are kept."""
@@ -139,8 +168,8 @@ class Search:
         return highs
 
     def _lows(self, state: State, tests: list[int], repairs: list[int], after: Floats, shares: Floats) -> Floats:
-        bounds, problem = self.bounds, self.problem
-        steps, width, faults = after.shape
+        bounds = self.bounds
+        steps, width, _ = after.shape
         left, free = self._left(state)
         surplus = sharper_surplus(bounds, state.weights / state.total, left)
         taken = np.tile(surplus.sum(axis=1), (steps, 1, 1))
@@ -153,7 +182,6 @@ class Search:
         plain = np.einsum("nf,nf->n", beliefs, floor)
         lows = np.zeros((steps, width))
         lows[rows, columns] = np.maximum(plain, entropy_bound(bounds, beliefs, taken[rows], open_[rows]))
-        assert faults == len(problem.faults)
         return lows
 
     def _left(self, state: State) -> tuple[Bools, Bools]:

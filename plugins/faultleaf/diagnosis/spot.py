@@ -45,7 +45,7 @@ class Spot:
     @property
     def solved(self) -> bool:
         """True where the bounds have met."""
-        return self.high - self.low <= CLOSE * max(self.high, 1.0)
+        return self.high < np.inf and self.high - self.low <= CLOSE * max(self.high, 1.0)
 
     def tighten(self, low: float, high: float) -> None:
         """Take over bounds that are sharper; rounding never lets them cross."""
