@@ -24,8 +24,10 @@ from faultleaf.diagnosis.problem import Problem
 from faultleaf.diagnosis.pull import pulled_up, without
 from faultleaf.diagnosis.tree import Key, Node, count_boxes, keys_of
 
-TURNS = (9, 13, 17, 22, 31, 42, 60)
+TURNS = (14, 18, 23, 33, 43, 63)
 """The numbers of boxes at which the search turns and goes down again; beyond the last it goes on by it."""
+BEYOND = 3
+"""The search goes so many boxes beyond what it answers for: giving boxes up finds good smaller charts."""
 KEPT = 2
 """How many drafts are kept for each number of boxes, of those that use different tests."""
 POLISHED = 6
@@ -109,8 +111,8 @@ def sketched(problem: Problem, start: Node, boxes: int) -> Iterator[tuple[int, S
         size = max(size, most)
         sketcher.ascend(most)
         sketcher.descend(most)
-        yield most, sketcher
-        if most >= boxes:
+        yield most - BEYOND, sketcher
+        if most - BEYOND >= boxes:
             return
 
 
