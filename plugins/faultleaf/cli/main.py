@@ -5,7 +5,7 @@ import sys
 from collections.abc import Sequence
 
 from faultleaf import __version__
-from faultleaf.cli import build, check, new, rank
+from faultleaf.cli import build, check, new, plan, rank
 from faultleaf.cli.speak import CommandError, say
 from faultleaf.diagnosis import DiagnosisError
 
@@ -25,7 +25,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="faultleaf", description="Fault cards in, a troubleshooting site out.")
     parser.add_argument("--version", action="version", version=f"faultleaf {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for command in (check, rank, build, new):
+    for command in (check, rank, plan, build, new):
         command.add_parser(commands)
     return parser
 

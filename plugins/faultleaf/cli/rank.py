@@ -7,6 +7,7 @@ from typing import Any
 
 from faultleaf.cards import Library, did_you_mean
 from faultleaf.cli.speak import CommandError, add_content, pairs, read_library, say
+from faultleaf.cli.words import why_words
 from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
 
 SHOWN_STEPS = 8
@@ -103,6 +104,7 @@ def _step_json(step: ScoredStep) -> dict[str, Any]:
         "minutes": step.cost_minutes,
         "outcomes": dict(step.outcomes),
         "reason": step.reason,
+        "why": {"apart": step.why.apart, "removes": step.why.removes, "opens": step.why.opens},
     }
 
 
@@ -120,6 +122,7 @@ def _lines(library: Library, belief: Belief, steps: tuple[ScoredStep, ...]) -> I
     for number, step in enumerate(steps[:SHOWN_STEPS]):
         lead = "Next step:" if number == 0 else "       or:"
         yield f"{lead} {_step_words(library, step)} (about {step.expected_minutes:.0f} min to a proved repair)"
+        yield f"           {why_words(library, step)}"
     yield "A hint for the next look, never proof that a boiler is safe. " + library.site.notice
 
 

@@ -117,7 +117,7 @@ class Bounds:
         share = self.problem.repair_minutes / np.maximum(fixed.sum(axis=1), 1)
         only = fixed[:, :, None] & ~fixed[:, None, :]
         least = np.where(only, share[:, None, None], np.inf).min(axis=0, initial=np.inf)
-        return least, (fixed[:, :, None] & fixed[:, None, :]).any(axis=0)
+        return least, np.asarray((fixed[:, :, None] & fixed[:, None, :]).any(axis=0))
 
 
 def bounds_of(problem: Problem) -> Bounds:

@@ -71,7 +71,7 @@ def _estimates(problem: Problem, weights: Floats, runs: Floats, price: float) ->
     if not price < np.inf:
         return runs
     floor = np.where(weights > 0, problem.floor, 0.0)
-    return np.minimum(runs, (weights * floor).sum(axis=-1) + price * bits(weights))
+    return np.asarray(np.minimum(runs, (weights * floor).sum(axis=-1) + price * bits(weights)))
 
 
 def _scored_tests(problem: Problem, state: State, tests: list[int], price: float) -> list[tuple[float, Choice]]:

@@ -27,7 +27,7 @@ from faultleaf.diagnosis.bounds import (
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
 from faultleaf.diagnosis.policy import one_step
-from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem
+from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem, Repair, Test
 from faultleaf.diagnosis.spot import Place, Spot, Steps
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
 from faultleaf.diagnosis.steps import Choice, look_ahead
@@ -52,7 +52,7 @@ class Search:
     @cached_property
     def gating(self) -> frozenset[str]:
         """Tests whose findings other steps look at, and those that come first."""
-        steps = (*self.problem.tests, *self.problem.repairs)
+        steps: list[Test | Repair] = [*self.problem.tests, *self.problem.repairs]
         named = {name for step in steps for name in (*step.needs, *step.never_when)}
         return frozenset(named | set(self.problem.first))
 
@@ -162,7 +162,7 @@ class Search:
         rows = np.arange(len(tests), len(tests) + len(repairs))
         if repairs:
             highs[rows, 0] = leaf_values(problem, after[rows, 0], allowed)[0]
-        for row, place in zip(rows, repairs, strict=True):
+        for row, place in enumerate(repairs, len(tests)):
             if problem.repairs[place].restore:
                 highs[row, 0] = self._total_high(after_failed(problem, state, place))
         return highs

@@ -1,0 +1,150 @@
+"""`faultleaf plan`: the cheapest plan of a call, its minutes beside what no plan can beat."""
+
+import argparse
+import json
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from faultleaf.cards import Library, did_you_mean
+from faultleaf.cli.speak import CommandError, add_content, pairs, read_library, say
+from faultleaf.cli.words import cautions_of, step_words
+from faultleaf.diagnosis import Box, Plan, PlanError, Problem, Solution, compile_problem, parse_problem, plan, solve
+
+SHOWN_BOXES = 60
+RANKS = ("owner", "apprentice", "technician", "licensed")
+STATES = 2000
+MET = 1e-9
+"""A plan within this share of the minutes that none can beat is the best there is."""
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the sub-command."""
+    parser = commands.add_parser("plan", help="the cheapest plan of a call, and a proof of how good it is")
+    parser.add_argument("what", metavar="SYMPTOM|PROBLEM.json", help="a symptom id, or a problem file")
+    parser.add_argument("--has", action="append", metavar="FEATURE=VALUE", help="equipment that is known")
+    parser.add_argument("--who", default="licensed", choices=RANKS, metavar="RANK", help="the highest rank at hand")
+    parser.add_argument(
+        "--boxes", type=_count, metavar="N", help="at most so many boxes (default: as many as it takes)"
+    )
+    parser.add_argument("--states", type=_count, default=STATES, metavar="N", help="how far to search for the proof")
+    parser.add_argument("--json", action="store_true", help="answer as JSON")
+    add_content(parser)
+    parser.set_defaults(run=run)
+
+
+def _count(text: str) -> int:
+    """A whole number of at least 1; argparse says what is wrong otherwise."""
+    if text.isdecimal() and int(text) > 0:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"expected a whole number of at least 1, found '{text}'")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the plan; raises CommandError for a name that is not there or a file that cannot be read."""
+    library = None if options.what.endswith(".json") else read_library(options)
+    problem = _from_file(options.what) if library is None else _from_cards(library, options)
+    best = solve(problem, options.states)
+    drawn = best.plan if options.boxes is None else plan(problem, options.boxes)
+    if drawn is None and not problem.identify:
+        raise PlanError("no plan was found; search further with --states")
+    if options.json:
+        print(json.dumps(_as_json(best, drawn), indent=1))
+    else:
+        for line in _lines(library, options.what, best, drawn):
+            say(line)
+    return 0
+
+
+def _from_file(name: str) -> Problem:
+    try:
+        data = json.loads(Path(name).read_text(encoding="utf-8"))
+    except OSError as error:
+        raise CommandError(f"{name} cannot be read: {error.strerror}") from error
+    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+        raise CommandError(f"{name} is not JSON: {error}") from error
+    return parse_problem(data)
+
+
+def _from_cards(library: Library, options: argparse.Namespace) -> Problem:
+    equipment = pairs(options.has, "--has")
+    _known(options.what, library.symptoms, "symptom")
+    for feature, value in equipment.items():
+        _known(feature, library.equipment, "feature")
+        _known(value, library.equipment[feature].values, f"value of '{feature}'")
+    return compile_problem(library, [options.what], equipment=equipment, who=options.who)
+
+
+def _known(name: str, names: Iterable[str], what: str) -> None:
+    names = list(names)
+    if name not in names:
+        raise CommandError(f"there is no {what} '{name}'. {did_you_mean(name, names)}".rstrip())
+
+
+def _minutes(best: Solution, drawn: Plan | None) -> float:
+    return best.expected_minutes if drawn is None else drawn.expected_minutes
+
+
+def _proved(best: Solution, drawn: Plan | None) -> bool:
+    return _minutes(best, drawn) <= best.lower_bound * (1 + MET)
+
+
+def _as_json(best: Solution, drawn: Plan | None) -> dict[str, Any]:
+    return {
+        "expected_minutes": _minutes(best, drawn),
+        "lower_bound": best.lower_bound,
+        "proved_optimal": _proved(best, drawn),
+        "unlimited_minutes": best.expected_minutes,
+        "states": best.states,
+        "root": None if drawn is None else drawn.root,
+        "boxes": [] if drawn is None else [_box_json(box) for box in drawn.boxes],
+    }
+
+
+def _box_json(box: Box) -> Mapping[str, Any]:
+    return {
+        "id": box.id,
+        "kind": box.kind,
+        "step": " + ".join(box.steps) or box.kind,
+        "steps": list(box.steps),
+        "minutes": box.minutes,
+        "reach": box.reach,
+        "next": {exit_.outcome: exit_.target for exit_ in box.exits},
+    }
+
+
+def _lines(library: Library | None, what: str, best: Solution, drawn: Plan | None) -> Iterable[str]:
+    minutes, proved = _minutes(best, drawn), _proved(best, drawn)
+    yield f"{minutes:.1f} minutes expected" + (", proved: no plan is cheaper." if proved else ".")
+    if not proved:
+        over = f"; this one lies {minutes / best.lower_bound - 1:.1%} above" if best.lower_bound > 0 else ""
+        yield f"No plan takes less than {best.lower_bound:.1f} minutes{over} ({best.states} states searched)."
+    if drawn is None:
+        return
+    if drawn is not best.plan:
+        yield f"Without a limit on boxes: {best.expected_minutes:.1f} minutes."
+    if library is not None:
+        yield from _before(library, what, drawn)
+    for box in drawn.boxes[:SHOWN_BOXES]:
+        yield from _box_lines(library, box)
+    if len(drawn.boxes) > SHOWN_BOXES:
+        yield f"… and {len(drawn.boxes) - SHOWN_BOXES} more boxes; --boxes keeps the plan short, --json gives all."
+    if library is not None:
+        yield "A hint for the next look, never proof that a boiler is safe. " + library.site.notice
+
+
+def _before(library: Library, symptom: str, drawn: Plan) -> Iterable[str]:
+    """The cautions of everything that the plan asks for, those of the symptom first."""
+    steps = [step for box in drawn.boxes for step in box.steps]
+    named = dict.fromkeys(library.symptoms[symptom].make_safe)
+    named |= dict.fromkeys(name for step in steps for name in cautions_of(library, step))
+    for name in named:
+        caution = library.cautions[name]
+        yield f"{caution.signal.upper()}: {caution.hazard} {caution.consequence} {caution.avoid}"
+
+
+def _box_lines(library: Library | None, box: Box) -> Iterable[str]:
+    titles = [step if library is None else step_words(library, step) for step in box.steps or (box.kind,)]
+    yield f"{box.id:>5}  {'; then '.join(titles)} ({box.minutes:.0f} min, {box.reach:.1%} of calls)"
+    for exit_ in box.exits:
+        yield f"         {exit_.outcome} ({exit_.share:.0%}): {exit_.target or 'done, cured and proved'}"

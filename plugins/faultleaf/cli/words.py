@@ -1,0 +1,70 @@
+"""Steps in words for the terminal: what is done, and why it is worth its minutes."""
+
+from faultleaf.cards import Library
+from faultleaf.cards.models import Repair
+from faultleaf.diagnosis import HAND_ON, ScoredStep
+
+
+def step_words(library: Library, step: str) -> str:
+    """What is done at a step of a compiled problem: the title of a test or repair, or handing on.
+
+    An id that the library does not have (a problem file) stands for itself.
+    """
+    if step == HAND_ON:
+        return f"hand on to {library.site.call}"
+    if step in library.tests:
+        return library.tests[step].title
+    feature = step.removeprefix("equipment.")
+    if feature != step and feature in library.equipment:
+        return library.equipment[feature].asks
+    repair = _repair(library, step)
+    return step if repair is None else repair.title
+
+
+def _repair(library: Library, step: str) -> Repair | None:
+    fault, _, number = step.partition(".")
+    if fault not in library.faults:
+        return None
+    return library.faults[fault].all_repairs[int(number or 1) - 1]
+
+
+def cautions_of(library: Library, step: str) -> tuple[str, ...]:
+    """The ids of the cautions of a test or repair, as the cards order them."""
+    if step in library.tests:
+        return library.tests[step].cautions
+    repair = _repair(library, step)
+    if repair is None:
+        return ()
+    return tuple(dict.fromkeys((*library.faults[step.partition(".")[0]].cautions, *repair.cautions)))
+
+
+def why_words(library: Library, step: ScoredStep) -> str:
+    """Why a step is worth taking, from its data: what it tells or ends, its minutes, what makes it safe.
+
+    For a test that parts the likeliest causes: "splits the two likeliest causes; 5 minutes; nothing to
+    lock out".
+    """
+    if step.kind == "hand-on":
+        return "nothing else is cheaper" if step.reason == "cheapest" else "always possible"
+    parts = [*_worth(step), _minutes(step.cost_minutes)]
+    waits = any(library.cautions[name].setup > 0 for name in cautions_of(library, step.id))
+    parts.append("to be made safe first, counted in the minutes" if waits else "nothing to lock out")
+    return "; ".join(parts)
+
+
+def _worth(step: ScoredStep) -> list[str]:
+    if step.kind == "repair":
+        return [f"ends {step.why.removes:.0%} of such calls"]
+    parts = ["every later reading relies on it"] if step.reason == "first" else []
+    if step.why.apart:
+        parts.append("splits the two likeliest causes")
+    elif step.splits:
+        parts.append("splits likely causes")
+    waiting = len(step.why.opens)
+    if waiting:
+        parts.append(f"{waiting} other step{'s' * (waiting > 1)} wait{'s' * (waiting == 1)} for it")
+    return parts or ["tells little by itself"]
+
+
+def _minutes(value: float) -> str:
+    return "1 minute" if round(value) == 1 else f"{value:.0f} minutes"
