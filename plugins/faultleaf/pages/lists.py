@@ -63,7 +63,7 @@ def home_page(library: Library) -> SitePage:
     counts = [
         (len(library.of_type(card_type)), Link(f"{card_type.folder}", f"{card_type.folder}/index.html"))
         for card_type in CARD_TYPES
-        if card_type.kind not in ("picture", "worksheet", "reading", "term")
+        if card_type.kind not in ("picture", "worksheet", "reading", "term") and library.of_type(card_type)
     ]
     view = HomeView(library.site.title, offered, caution_views(library, named), tuple(counts))
     headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]

@@ -75,9 +75,9 @@ class _LinkWalker(Treeprocessor):
 def _page_of(file: str, fragment: str) -> str:
     folder, _, name = file.rpartition("/")
     stem = name.removesuffix(".md")
-    if folder in _SHARED_PAGES:
-        return f"{_SHARED_PAGES[folder]}#{stem}"
     # Cards may lie in folders within their kind's folder; their pages do not.
     kind = folder.split("/", maxsplit=1)[0]
+    if kind in _SHARED_PAGES:
+        return f"{_SHARED_PAGES[kind]}#{stem}"
     page = f"{kind}/{stem}.html" if kind in _CARD_FOLDERS else f"{file.removesuffix('.md')}.html"
     return f"{page}#{fragment}" if fragment else page

@@ -6,6 +6,7 @@ import numpy as np
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url, graph_url
+from faultleaf.cards.urls import slug
 from faultleaf.diagnosis import UNLISTED, Belief, Problem
 from faultleaf.layout import OutlineStep
 from faultleaf.pages.common import (
@@ -179,7 +180,7 @@ def cause_table(library: Library, symptom: Symptom, name: str, belief: Belief) -
     ]
     unlisted = shares.get(UNLISTED, 0.0)
     return CauseTable(
-        "-".join(name.replace(",", "").split()), capital(name), tuple(rows), share_text(unlisted),
+        slug(name), capital(name), tuple(rows), share_text(unlisted),
         round(BAR_WIDTH * unlisted / largest, 1),
     )  # fmt: skip
 
@@ -214,7 +215,6 @@ def rows_of_tests(library: Library, problem: Problem, belief: Belief) -> tuple[R
         only_on = equipment_text(library, card.found_on)
         rows.append(RowOfTest(link_to(card), card.asks, effort_of(card), only_on, outcomes))
     return tuple(rows)
-
 
 
 def _outcome_says(

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from faultleaf.cards import Library, Symptom
+from faultleaf.cards.urls import slug
 from faultleaf.diagnosis import Plan, PlanError, Problem, believe, compile_problem, plan
 from faultleaf.layout import DoesNotFit, FontMetrics, Frame, PlacedChart, draw_svg, label_plan, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
@@ -39,7 +40,7 @@ def _work_variant(
         problem,
         believe(problem, {}),
         drawn,
-        draw_svg(placed, prefix=f"step-{'-'.join(name.replace(',', '').split())}"),
+        draw_svg(placed, prefix=f"step-{slug(name)}"),
         outline(label_plan(drawn, library, symptom.id, equipment)),
         placed.type_pt,
     )

@@ -59,7 +59,8 @@ def navigation(built: Built) -> list[Any]:
         if len(pages) == 1:
             sections.append({title: _source(pages[0])})
         elif pages:
-            sections.append({title: [_source(pages[0]), *({str(escape(page.title)): _source(page)} for page in pages[1:])]})
+            others = ({str(escape(page.title)): _source(page)} for page in pages[1:])
+            sections.append({title: [_source(pages[0]), *others]})
     return [*sections, {"About the numbers": _ALONE[2]}]
 
 
