@@ -116,12 +116,11 @@ def _step_json(step: ScoredStep) -> dict[str, Any]:
 def _lines(library: Library, belief: Belief, steps: tuple[ScoredStep, ...]) -> Iterable[str]:
     if belief.impossible:
         yield "No cause, not even an unlisted one, can show these findings. Take them again."
-        return
     for name, share in belief.ranked():
         if share > 0:
             title = "a cause that no card names" if name == UNLISTED else library.faults[name].title
             yield f"{share:7.1%}  {name}: {title}"
-    if not belief.fits:
+    if not (belief.fits or belief.impossible):
         yield "These findings fit no card: look wider, and take the doubtful ones again."
     yield ""
     for number, step in enumerate(steps[:SHOWN_STEPS]):
