@@ -115,6 +115,16 @@ def test_nothing_is_printed_too_small_to_read(prints: Prints) -> None:
     assert {which: min(each.sizes) for which, each in prints.items() if min(each.sizes) < SMALLEST_PT} == {}
 
 
+def test_signal_words_are_printed_on_their_ground(site: Site, printer: Chrome) -> None:
+    # White words on black: a browser leaves grounds off the paper unless the style insists on them.
+    printer.get((site.root / site.below("charts")[0]).as_uri())
+    script = """return [...document.querySelectorAll(".fl-sheet *")].map((part) => getComputedStyle(part))
+        .filter((style) => style.color === "rgb(255, 255, 255)").map((style) => style.printColorAdjust);"""
+    white = printer.execute_script(script)
+    assert white
+    assert set(white) == {"exact"}
+
+
 def test_nothing_of_a_sheet_is_cut_off(site: Site, printer: Chrome) -> None:
     printer.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
     try:
