@@ -1,0 +1,1 @@
+"""Large counts and timings, too slow for the suite: `python -m tests.bench` (`make bench`) prints a table."""

@@ -9,10 +9,10 @@ from faultleaf.cli.new import skeleton
 from faultleaf.intake import Layer
 from faultleaf.pipeline.check import Checked, check_content
 
-from tests.library import write_library
+from tests.library import Entries, write_library
 
 KINDS = [card_type.kind for card_type in CARD_TYPES]
-AROUND = {
+AROUND: Entries = {
     "symptoms/symptom-id": {},
     "components/component-id": {},
     "proofs/proof-id": {},

@@ -106,8 +106,9 @@ def test_the_comparison_sees_what_is_wrong(library: Library, capsys: pytest.Capt
 
 def test_the_whole_command_in_a_process_of_its_own(library: Library) -> None:
     for call in list(random_calls(library, 30, seed=3))[-2:]:
-        command = [str(Path(sys.executable).with_name("faultleaf")), *call.arguments()]
-        done = subprocess.run([*command, "--json", "--content", str(CONTENT)], capture_output=True, text=True, check=False)
+        arguments = [*call.arguments(), "--json", "--content", str(CONTENT)]
+        command = [str(Path(sys.executable).with_name("faultleaf")), *arguments]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
         assert (done.returncode, done.stderr) == (0, "")
         assert differences(library, call, json.loads(done.stdout)) == []
 
