@@ -4,7 +4,6 @@ Intake has refused everything dangerous already; the sanitiser (nh3) stands behi
 """
 
 import posixpath
-from html import unescape
 from urllib.parse import urlsplit
 from xml.etree.ElementTree import Element
 
@@ -40,12 +39,6 @@ def to_html(text: str, folder: str, base: str) -> Markup:
         link_rel="noopener noreferrer",
     )
     return Markup(clean)
-
-
-def plain_line(text: str) -> str:
-    """The first paragraph of the Markdown as plain text on one line."""
-    first = text.strip().split("\n\n", maxsplit=1)[0]
-    return " ".join(unescape(nh3.clean(Markdown().convert(first), tags=set())).split())
 
 
 class _CardLinks(Extension):
