@@ -21,6 +21,7 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/search-data.js",
     f"{ASSETS_URL}/js/search-view.js",
     f"{ASSETS_URL}/js/tables-view.js",
+    f"{ASSETS_URL}/js/review-view.js",
 )
 _ALONE: Final = ("index.md", "index-of-troubles.md", "about-the-numbers.md")
 """Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
