@@ -94,7 +94,7 @@ def test_every_sheet_carries_its_cautions(site: Site, prints: Prints) -> None:
 def test_every_box_of_the_chart_is_on_the_paper(site: Site, prints: Prints) -> None:
     for (path, paper), each in prints.items():
         actions = [tag.get_text(" ", strip=True) for tag in site.page(path).select(".fl-outline__action")]
-        assert len(actions) >= 5
+        assert len(actions) >= 3
         assert [text for text in actions if squeezed(text) not in each.text] == [], (path, paper)
 
 
