@@ -52,8 +52,8 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
             files.append(File.generated(config, url, abs_src_path=str(asset)))
 
 
-def navigation(built: Built) -> list[Any]:
-    """The navigation, its titles as HTML: home, the index, then a section for each kind of card."""
+def navigation(built: Built, files: Files) -> list[Any]:
+    """The navigation, its titles as HTML: home, the index, a section for each kind of card, the site's own pages."""
     sections: list[Any] = [{"Home": _ALONE[0]}, {"Troubleshooting index": _ALONE[1]}]
     for title, group in _SECTIONS:
         pages = sorted((page for page in built.pages if page.group == group), key=_start_page_first)
@@ -62,7 +62,13 @@ def navigation(built: Built) -> list[Any]:
         elif pages:
             others = ({str(escape(page.title)): _source(page)} for page in pages[1:])
             sections.append({title: [_source(pages[0]), *others]})
-    return [*sections, {"About the numbers": _ALONE[2]}]
+    return [*sections, *_own_pages(files), {"About the numbers": _ALONE[2]}]
+
+
+def _own_pages(files: Files) -> list[str]:
+    """The pages that the site wrote itself, by path; MkDocs takes their titles from them."""
+    own = (file for file in files.documentation_pages() if not file.generated_by and file.inclusion != InclusionLevel.NOT_IN_NAV)
+    return sorted(file.src_uri for file in own if file.src_uri not in _ALONE)
 
 
 def _start_page_first(page: SitePage) -> tuple[bool, str]:
