@@ -16,7 +16,7 @@ OWN_PAGES = {
 
 
 def test_strict_build_passes_and_gives_the_same_bytes_in_another_process(site: Site, twin: Twin) -> None:
-    said, _ = twin.process.communicate(timeout=120)
+    said, _ = twin.process.communicate(timeout=300)
     assert twin.process.returncode == 0, said
     assert "WARNING" not in said
     here, there = read_bytes(site.root), read_bytes(twin.root)
