@@ -44,7 +44,9 @@ EVERYTHING: Entries = {
         "variants": {"automatic§ feed": {"feed": "automatic"}, "fed by hand": {"feed": "manual"}},
         "body": "Lead.\n\n## What it means\n\nMore comes in.\n\n## Extra§ part\n\nOwn words.\n",
     },
-    "symptoms/gas": {"title": "Gas§", "emergency": "yes", "make_safe": ["scald"]},
+    "symptoms/gas": {
+        "title": "Gas§", "emergency": "yes", "make_safe": ["scald"], "variants": {"fed by hand": {"feed": "manual"}},
+    },
     "symptoms/bangs": {"title": "Bangs§"},
     "faults/valve": {
         "title": "Valve§ passes", "component": "feeder", "found_on": {"feed": "automatic"}, "cue": "Hisses§",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from faultleaf.cards import Card, Library, Proof, Reading, card_url, chart_url
+from faultleaf.cards import Card, Library, Proof, Reading, Symptom, card_url, chart_url
 from faultleaf.cards.models import CARD_TYPES
 from faultleaf.cards.urls import CAUTIONS_PAGE, TERMS_PAGE
 from faultleaf.pages.common import (
@@ -54,7 +54,7 @@ def home_page(library: Library) -> SitePage:
         HomeSymptom(
             link_to(symptom),
             symptom.also_said[:SAID_AT_HOME],
-            tuple(Link(capital(name), chart_url(symptom, name)) for name in symptom.variants),
+            _charts(symptom),
             symptom.emergency,
         )
         for symptom in symptoms
@@ -72,6 +72,12 @@ def home_page(library: Library) -> SitePage:
         title=library.site.title, description="What does the boiler do? Start from what you see.",
         headings=headings, acts=True,
     )  # fmt: skip
+
+
+def _charts(symptom: Symptom) -> tuple[Link, ...]:
+    """The symptom's charts to print; an emergency has none."""
+    variants = () if symptom.emergency else symptom.variants
+    return tuple(Link(capital(name), chart_url(symptom, name)) for name in variants)
 
 
 @dataclass(frozen=True)
