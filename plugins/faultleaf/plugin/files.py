@@ -67,8 +67,8 @@ def navigation(built: Built, files: Files) -> list[Any]:
 
 def _own_pages(files: Files) -> list[str]:
     """The pages that the site wrote itself, by path; MkDocs takes their titles from them."""
-    own = (file for file in files.documentation_pages() if not file.generated_by and file.inclusion != InclusionLevel.NOT_IN_NAV)
-    return sorted(file.src_uri for file in own if file.src_uri not in _ALONE)
+    own = (file for file in files.documentation_pages() if not file.generated_by and file.src_uri not in _ALONE)
+    return sorted(file.src_uri for file in own if file.inclusion != InclusionLevel.NOT_IN_NAV)
 
 
 def _start_page_first(page: SitePage) -> tuple[bool, str]:
