@@ -79,7 +79,7 @@ EVERYTHING: Entries = {
     "tests/hold": {
         "title": "Hold§ it", "asks": "Does§ it climb?", "how": "Mark§ it", "why": "It§ settles it.", "takes": "5 min",
         "wait": "4 h", "outcomes": {"rises": "It§ climbs", "steady": "It§ stays"}, "otherwise": "steady",
-        "tools": ["Tape§"], "needs": {"look": "wet"}, "never_when": {"probe": "high"}, "cautions": ["scald", "wet"],
+        "tools": ["Tape§"], "needs": {"look": "wet"}, "never_when": {"probe": "high"}, "cautions": ["wet", "scald"],
         "found_on": {"feed": "automatic"}, "who": "apprentice", "sources": ["book"],
         "body": "Lead.\n\n## Steps\n\n1. Mark.\n2. Wait.\n\n## What it tells you\n\nMuch.\n\n## Own§ words\n\nMore.\n",
     },

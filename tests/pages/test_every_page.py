@@ -91,6 +91,7 @@ def test_headings_of_the_contents_stand_on_the_page_in_order(whole: Pages, least
         ids = [str(tag["id"]) for tag in soup.find_all(id=True)]
         named = [heading.id for heading in page.headings]
         assert [name for name in ids if name in named] == named, page.path
+        assert {str(tag["id"]) for tag in soup.find_all("h2")} - {"numbers"} <= set(named), page.path
         assert len(set(ids)) == len(ids), page.path
         assert len(soup.find_all("h1")) == 1, page.path
 

@@ -18,11 +18,11 @@ from tests.plugin.sites import CONFIG, build_site, make_site
 ODD = "Valve \"passes\" & 'hisses' x=\" http-equiv=\"refresh\""
 CARDS: Entries = {
     "symptoms/overfills": {"title": "Overfills & \"floods\""},
-    "faults/valve": {"title": ODD, "symptoms": {"overfills": "often"}, "body": "## A \"part\" & more\n\nWords.\n"},
+    "faults/valve": {"title": ODD, "symptoms": {"overfills": "often"}, "body": "## A \"part\" &lt;b&gt;\n\nWords.\n"},
     "tests/hold": {"title": "Hold &lt;it&gt;"},
     "tests/look": {},
     "site": {
-        "notice": "Local \"code\" & law prevail.", "invented": "Invented & \"false\".",
+        "notice": "Local \"code\" &lt; law prevail.", "invented": "Invented &lt; \"false\".",
         "notices": [{"place": "Here", "text": "Ask \"us\" first.", "source": "Bylaw", "date": "2026-01-02"}],
     },
     "index.md": "# Our own home\n\nSee [the valve](faults/valve.md).\n",
@@ -73,7 +73,7 @@ def test_heads_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
     assert page.title is not None
     assert page.title.get_text() == f"{ODD} - A tiny site"
     assert [str(meta["http-equiv"]) for meta in page.select("meta[http-equiv]")] == ["Content-Security-Policy"]
-    assert 'A "part" & more' in " ".join(tag.get_text(" ", strip=True) for tag in page.select("nav"))
+    assert 'A "part" &lt;b&gt;' in " ".join(tag.get_text(" ", strip=True) for tag in page.select("nav"))
 
 
 def test_titles_in_the_navigation_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
@@ -90,8 +90,8 @@ def test_notices_of_frame_and_footer_are_escaped(site: tuple[Path, dict[str, Bea
         if footer is None:
             continue  # a sheet
         words = " ".join(footer.get_text(" ").split())
-        assert 'Local "code" & law prevail.' in words, path
-        assert 'Invented & "false".' in words, path
+        assert 'Local "code" &lt; law prevail.' in words, path
+        assert 'Invented &lt; "false".' in words, path
 
 
 def test_site_keeps_its_own_home_page(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
@@ -112,7 +112,7 @@ def test_address_that_is_not_there_has_a_page_with_a_policy(site: tuple[Path, di
     assert str(policy["content"]).startswith("default-src 'none'; script-src 'self' 'sha256-")  # type: ignore[index]
 
 
-@pytest.mark.parametrize("notice", ["Local &#34;code&#34; &amp; law prevail.", "Ask &#34;us&#34; first."])
+@pytest.mark.parametrize("notice", ["Local &#34;code&#34; &amp;lt; law prevail.", "Ask &#34;us&#34; first."])
 def test_page_that_lacks_a_notice_fails_the_build(notice: str, tmp_path: Path) -> None:
     (tmp_path / "hook.py").write_text(HOOK.format(what=notice), encoding="utf-8")
     config = make_site(tmp_path, CARDS, f"{CONFIG}hooks: [hook.py]\n")

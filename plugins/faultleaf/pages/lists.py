@@ -287,5 +287,6 @@ def page_of_reading(library: Library, reading: Reading) -> SitePage:
     )  # fmt: skip
     return render_page(
         "reading.html", path, view, library.site,
-        title=reading.title, description=f"An order of reading: {reading.title}", acts=True, group="readings",
+        title=reading.title, description=f"An order of reading: {reading.title}",
+        headings=[part.heading for part in view.parts], acts=True, group="readings",
     )  # fmt: skip
