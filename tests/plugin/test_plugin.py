@@ -67,7 +67,7 @@ def test_heads_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
     page = site[1]["faults/valve.html"]
     described = page.find("meta", attrs={"name": "description"})
     assert described is not None
-    assert dict(described.attrs) == {  # type: ignore[union-attr]
+    assert dict(described.attrs) == {
         "name": "description", "content": f"{ODD}: signs, how to confirm, repair and proof.",
     }  # fmt: skip
     assert page.title is not None
@@ -90,6 +90,7 @@ def test_notices_of_frame_and_footer_are_escaped(site: tuple[Path, dict[str, Bea
         if footer is None:
             continue  # a sheet
         words = " ".join(footer.get_text(" ").split())
+        assert " ".join(page.get_text(" ").split()).count('Invented &lt; "false".') == 2, path  # head and foot
         assert 'Local "code" &lt; law prevail.' in words, path
         assert 'Invented &lt; "false".' in words, path
 
@@ -109,7 +110,7 @@ def test_cards_and_settings_are_not_published(site: tuple[Path, dict[str, Beauti
 def test_address_that_is_not_there_has_a_page_with_a_policy(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
     policy = site[1]["404.html"].find("meta", attrs={"http-equiv": "Content-Security-Policy"})
     assert policy is not None
-    assert str(policy["content"]).startswith("default-src 'none'; script-src 'self' 'sha256-")  # type: ignore[index]
+    assert str(policy["content"]).startswith("default-src 'none'; script-src 'self' 'sha256-")
 
 
 @pytest.mark.parametrize("notice", ["Local &#34;code&#34; &amp;lt; law prevail.", "Ask &#34;us&#34; first."])

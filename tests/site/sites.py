@@ -94,7 +94,7 @@ def make_small_site(home: Path, **pages: str) -> Path:
 def links_of(page: BeautifulSoup) -> Iterator[tuple[Tag, str]]:
     """Every element that leads or loads somewhere, and where to."""
     for name in ("href", "src", "xlink:href", "action", "data", "poster", "srcset"):
-        for tag in page.find_all(attrs={name: True}):
+        for tag in page.select(f"[{name}]"):
             assert isinstance(tag, Tag)
             yield tag, str(tag[name])
 
