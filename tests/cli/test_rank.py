@@ -126,8 +126,11 @@ def test_a_finding_moves_the_causes(library: Library, capsys: pytest.CaptureFixt
 
 def test_steps_are_sorted_by_expected_minutes(run: Run) -> None:
     code, said, _ = run("overfills", "--json")
-    minutes = [round(step["expected_minutes"], 6) for step in json.loads(said)["steps"]]
+    answer = json.loads(said)
+    minutes = [round(step["expected_minutes"], 6) for step in answer["steps"]]
     assert code == 0
+    assert answer["next_step"] == answer["steps"][0]
+    assert [step["reason"] for step in answer["steps"]] == ["cheapest"] + ["allowed"] * (len(minutes) - 1)
     assert len(minutes) > 3
     assert all(one <= other for one, other in pairwise(minutes))
 

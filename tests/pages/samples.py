@@ -65,7 +65,10 @@ EVERYTHING: Entries = {
         "body": "Lead.\n\n## What happens\n\nIt passes.\n\n## How to confirm\n\n1. Hold.\n\n## Repair\n\n1. Shut.\n\n"
                 "## So that it stays away\n\nStrain.\n\n## Own§ part\n\nMore.\n",
     },
-    "faults/bypass": {"title": "Bypass§ left open", "component": "boiler", "symptoms": {"overfills": "usually"}},
+    "faults/bypass": {
+        "title": "Bypass§ left open", "component": "boiler", "symptoms": {"overfills": "usually"},
+        "basis": "12 of 57 jobs",
+    },
     "faults/drip": {
         "title": "Drip§ at the seat", "component": "feeder", "symptoms": {"overfills": "half", "bangs": "half"},
         "shows": {"look": "dry, often", "hold": "rises"},
@@ -85,7 +88,8 @@ EVERYTHING: Entries = {
     },
     "tests/probe": {
         "title": "Probe§", "asks": "What§ does it read?", "cautions": ["scald"],
-        "outcomes": {"low": "Low§", "middle": "Middle§", "high": "High§"}, "otherwise": {"low": 0.2, "middle": 0.5},
+        "outcomes": {"low": "Low§", "middle": "Middle§", "high": "High§"},
+        "otherwise": {"low": 0.25, "middle": 0.5}, "takes": "1 min",
         "measures": {
             "quantity": "resistance§", "unit": "ohm",
             "limits": {"low": [0, 50], "middle": [50, 5000], "high": [5000, "inf"]},
