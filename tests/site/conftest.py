@@ -11,16 +11,6 @@ from selenium.webdriver import Chrome
 from tests.browser.chromium import open_chromium
 from tests.site.sites import DEMO, Site, build_here, start_build
 
-HERE = Path(__file__).parent
-
-
-@pytest.hookimpl(tryfirst=True)  # before xdist looks for the mark
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep the tests of whole sites in one worker, so that the site is built once."""
-    for item in items:
-        if HERE in item.path.parents:
-            item.add_marker(pytest.mark.xdist_group("site"))
-
 
 @dataclass(frozen=True)
 class Twin:

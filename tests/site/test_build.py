@@ -9,6 +9,8 @@ from faultleaf.cli import main
 from tests.site.conftest import Twin
 from tests.site.sites import DEMO, REPOSITORY, Site, make_small_site, read_bytes
 
+pytestmark = pytest.mark.xdist_group("site")  # one worker, so that the site is built once
+
 OWN_PAGES = {
     "index": "# Our own home\n\nWelcome, with [a fault](faults/bypass-open.md) and [ours](other.md#deep).\n",
     "other": "# Another page\n\nWords of the site's own.\n\n## Deep\n\n| a | b |\n| - | - |\n| 1 | 2 |\n",

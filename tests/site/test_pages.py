@@ -7,11 +7,14 @@ from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
 from pathlib import PurePosixPath
 
+import pytest
 from bs4 import BeautifulSoup, Tag
 from bs4.element import PageElement
 from faultleaf.cards import Fault, card_url, chart_url
 
 from tests.site.sites import Site, target_of
+
+pytestmark = pytest.mark.xdist_group("site")  # one worker, so that the site is built once
 
 VOID = frozenset(["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"])
 """Elements without an end tag (HTML Standard, 13.1.2, from memory)."""

@@ -14,6 +14,8 @@ from selenium.webdriver import Chrome
 from tests.browser.chromium import console_errors, open_chromium
 from tests.site.sites import Site, squeezed
 
+pytestmark = pytest.mark.xdist_group("site")  # one worker, so that the site is built once
+
 PAPERS: Final = {"letter": (8.5, 11.0), "a4": (8.27, 11.69)}
 """Inches, as the print dialog gives them (ANSI/ASME Y14.1 size A; ISO 216 A4, 210 x 297 mm)."""
 
