@@ -45,7 +45,9 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
     view = SheetView(
         title=symptom.title,
         variant=capital(variant.name),
-        equipment=tuple(_feature_text(library, name, value) for name, value in variant.equipment.items()),
+        equipment=tuple(
+            library.equipment[feature].values[value].title for feature, value in variant.equipment.items()
+        ),
         symptom=Link(symptom.title, card_url(symptom)),
         make_safe=tuple(top),
         cautions=tuple(panel for panel in panels if panel not in top),
@@ -62,11 +64,6 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         "sheet.html", chart_url(symptom, variant.name), view, library.site,
         title=title, description=f"Flowchart to print: {title}", acts=True, shell="sheet",
     )  # fmt: skip
-
-
-def _feature_text(library: Library, name: str, value: str) -> str:
-    feature = library.equipment[name]
-    return f"{feature.title}: {feature.values[value].title[:1].lower()}{feature.values[value].title[1:]}"
 
 
 def plan_cautions(library: Library, plan: Plan) -> Iterable[str]:
