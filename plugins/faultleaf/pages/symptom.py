@@ -88,6 +88,7 @@ class ChartCard:
     name: str
     link: Link
     expected: str
+    handed_on: str
     boxes: int
     svg: Markup
     outline: tuple[OutlineStep, ...]
@@ -243,6 +244,7 @@ def _chart_card(symptom: Symptom, variant: WorkedVariant) -> ChartCard:
         name=capital(variant.name),
         link=Link(capital(variant.name), chart_url(symptom, variant.name)),
         expected=minutes_text(variant.plan.expected_minutes),
+        handed_on=share_text(variant.handed_on),
         boxes=len(variant.plan.boxes),
         svg=Markup(variant.svg),
         outline=variant.outline,

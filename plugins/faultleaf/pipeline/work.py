@@ -12,7 +12,8 @@ from faultleaf.pages import WorkedSymptom, WorkedVariant
 SHEET_FRAME: Final = Frame(190.0, 150.0)
 """Room for the chart on a sheet (mm): what both Letter and A4 leave beside margins, cautions and notice.
 
-Measured on the sheets: 152 to 176 mm, less where local notices are long. What is laid out higher than its room is printed smaller.
+Measured on the sheets: 152 to 176 mm, less where local notices are long. What is laid out higher than
+its room is printed smaller.
 """
 
 BUDGETS: Final = (5, 7, 9, 11, 13, 15, 17)
