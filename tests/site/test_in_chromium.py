@@ -15,8 +15,6 @@ from selenium.webdriver.support.wait import WebDriverWait
 from tests.browser.chromium import console_errors, open_chromium, outside_urls
 from tests.site.sites import NOT_FOUND, Site
 
-pytestmark = pytest.mark.xdist_group("site")  # one worker, so that the site is built once
-
 RESULTS = """
 const field = document.querySelector("[data-large] input");
 return arguments[0].map((text) => {

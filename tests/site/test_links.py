@@ -4,12 +4,9 @@ import json
 import re
 from collections.abc import Mapping
 
-import pytest
 from bs4 import BeautifulSoup
 
 from tests.site.sites import NOT_FOUND, Site, links_of, target_of
-
-pytestmark = pytest.mark.xdist_group("site")  # one worker, so that the site is built once
 
 LOADS = ("script", "img", "source", "audio", "video", "iframe", "object", "embed", "use", "image", "input")
 LOADING_LINKS = ("stylesheet", "icon", "preload", "prefetch", "preconnect", "dns-prefetch", "modulepreload", "manifest")
