@@ -2,6 +2,7 @@
 
 import io
 import json
+import subprocess
 import sys
 from pathlib import Path
 
@@ -123,3 +124,13 @@ def test_terminal_that_cannot_show_a_letter_gets_an_escape(tmp_path: Path, monke
     assert main(["check", str(root)]) == 1
     terminal.flush()
     assert b"faults/ventil-\\xe4.md:1: " in shown.getvalue()
+
+
+def test_a_reader_who_stops_reading_gets_no_traceback() -> None:
+    call = "import sys; from faultleaf.cli import main; sys.exit(main())"
+    command = f"{sys.executable} -c '{call}' check content --json | head -n 1"
+    finished = subprocess.run(
+        ["bash", "-c", command], capture_output=True, text=True, check=False, cwd=Path(__file__).parents[2]
+    )
+    assert finished.stdout == "{\n"
+    assert finished.stderr == ""

@@ -13,7 +13,7 @@ from faultleaf.pipeline.build import Built
 
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
-STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("look", "cards", "graph", "search"))
+STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "search"))
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
     f"{ASSETS_URL}/js/vendor/stemmer.js",
