@@ -131,7 +131,7 @@ CAUTIONS = {
     "tests/hold.html": (["scald", "wet"], "steps"),
     "tests/probe.html": (["scald"], "steps"),
     "proofs/log.html": (["wet"], "looks"),
-    "symptoms/overfills.html": (["scald"], "first"),
+    "symptoms/overfills.html": (["scald", "wet"], "first"),  # its own, then those of its tests and repairs
 }
 
 

@@ -9,11 +9,11 @@ from faultleaf.diagnosis import Plan, PlanError, Problem, believe, compile_probl
 from faultleaf.layout import DoesNotFit, FontMetrics, Frame, PlacedChart, draw_svg, label_plan, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 
-SHEET_FRAME: Final = Frame(190.0, 150.0)
+SHEET_FRAME: Final = Frame(190.0, 140.0)
 """Room for the chart on a sheet (mm): what both Letter and A4 leave beside margins, cautions and notice.
 
-Measured on the sheets: 152 to 176 mm, less where local notices are long. What is laid out higher than
-its room is printed smaller.
+Measured on the library's sheets: 152 to 176 mm; 132 to 144 mm where local notices are long, and there the
+chart is printed a little smaller.
 """
 
 BUDGETS: Final = (5, 7, 9, 11, 13, 15, 17)
