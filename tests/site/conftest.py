@@ -1,48 +1,34 @@
 """The demonstration site, built once for all tests of whole sites."""
 
-import subprocess
+import os
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import open_chromium
-from tests.site.sites import DEMO, Site, build_here, start_build
-
-HERE = Path(__file__).parent
-
-
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep the tests of whole sites in one worker, so that the site is built once."""
-    for item in items:
-        if HERE in item.path.parents:
-            item.add_marker(pytest.mark.xdist_group("site"))
-
-
-@dataclass(frozen=True)
-class Twin:
-    """A second build of the demonstration site, in a process of its own."""
-
-    root: Path
-    process: "subprocess.Popen[str]"
+from tests.site.sites import DEMO, Builds, Site, Twin, build_twice, once, read_pages
 
 
 @pytest.fixture(scope="session")
-def twin(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Twin]:
-    """The second build, begun first so that it runs beside the one in this process."""
-    root = tmp_path_factory.mktemp("twin") / "site"
-    process = start_build(DEMO / "mkdocs.yml", root, hash_seed="20261125")
-    yield Twin(root, process)
-    process.kill()
-    process.communicate()
+def builds(tmp_path_factory: pytest.TempPathFactory) -> Builds:
+    """Two builds of the demonstration site, shared by all workers."""
+    base = tmp_path_factory.getbasetemp()
+    home: Path = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    return once(home, lambda: build_twice(DEMO / "mkdocs.yml", home / "demo"))
 
 
 @pytest.fixture(scope="session")
-def site(twin: Twin, tmp_path_factory: pytest.TempPathFactory) -> Site:  # noqa: ARG001
+def site(builds: Builds) -> Site:
     """The demonstration site."""
-    return build_here(DEMO / "mkdocs.yml", tmp_path_factory.mktemp("demo") / "site")
+    return Site(builds.root, builds.library, builds.made, dict(read_pages(builds.root)))
+
+
+@pytest.fixture(scope="session")
+def twin(builds: Builds) -> Twin:
+    """The demonstration site as another process built it."""
+    return builds.twin
 
 
 @pytest.fixture(scope="session")

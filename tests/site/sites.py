@@ -1,10 +1,12 @@
 """Built sites, and what the tests ask of them."""
 
+import fcntl
 import os
+import pickle
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote
@@ -49,15 +51,60 @@ class Site:
         return [path for path in self.pages if path.startswith(f"{folder}/") and not path.endswith("/index.html")]
 
 
-def build_here(config_file: Path, target: Path) -> Site:
-    """Build with MkDocs in this process, warnings being errors; the site and what it was made from."""
+@dataclass(frozen=True)
+class Twin:
+    """The same site from a process of its own: its folder, the exit code and what the build said."""
+
+    root: Path
+    code: int
+    said: str
+
+
+@dataclass(frozen=True)
+class Builds:
+    """Two builds of one site, and the values that the first was made from."""
+
+    root: Path
+    library: Library
+    made: tuple[SitePage, ...]
+    twin: Twin
+
+
+def build_twice(config_file: Path, home: Path) -> Builds:
+    """Build the site in this process and, beside it, in another one under a different hash seed."""
+    twin_root = home / "twin"
+    process = start_build(config_file, twin_root, hash_seed="20261125")
+    try:
+        library, made = build_here(config_file, home / "site")
+        said, _ = process.communicate()
+    finally:
+        process.kill()
+    return Builds(home / "site", library, made, Twin(twin_root, process.returncode, said))
+
+
+def once(home: Path, make: Callable[[], Builds]) -> Builds:
+    """What `make` gives, made by the first process that asks; the others wait for it and read it.
+
+    The workers of pytest-xdist share `home`. (Its groups of tests do not hold under pytest 9.2.)
+    """
+    kept = home / "builds.pickle"
+    with (home / "builds.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not kept.exists():
+            kept.write_bytes(pickle.dumps(make()))
+        builds: Builds = pickle.loads(kept.read_bytes())
+    return builds
+
+
+def build_here(config_file: Path, target: Path) -> tuple[Library, tuple[SitePage, ...]]:
+    """Build with MkDocs in this process, warnings being errors; what the site was made from."""
     config = load_config(str(config_file), site_dir=str(target), strict=True)
     build(config)
     plugin = config.plugins["faultleaf"]
     assert isinstance(plugin, FaultleafPlugin)
     made = plugin._built  # a site has no other way to tell which of its pages tell somebody to act
     assert made is not None
-    return Site(target, made.library, made.pages, dict(read_pages(target)))
+    return made.library, made.pages
 
 
 def start_build(config_file: Path, target: Path, hash_seed: str) -> "subprocess.Popen[str]":
@@ -94,7 +141,7 @@ def make_small_site(home: Path, **pages: str) -> Path:
 def links_of(page: BeautifulSoup) -> Iterator[tuple[Tag, str]]:
     """Every element that leads or loads somewhere, and where to."""
     for name in ("href", "src", "xlink:href", "action", "data", "poster", "srcset"):
-        for tag in page.find_all(attrs={name: True}):
+        for tag in page.find_all(lambda tag, name=name: tag.has_attr(name)):
             assert isinstance(tag, Tag)
             yield tag, str(tag[name])
 

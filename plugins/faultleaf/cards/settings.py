@@ -62,3 +62,8 @@ class SiteValues(Model):
     )
     notices: tuple[LocalNotice, ...] = ()
     call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")
+
+    @property
+    def review_days(self) -> int:
+        """How many days a review holds."""
+        return round(self.review_every / 1440)

@@ -13,8 +13,15 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser = commands.add_parser("check", help="name every mistake in the cards, and the weak spots")
     parser.add_argument("folders", nargs="*", default=["content"], help="content folders, the base first")
     parser.add_argument("--json", action="store_true", help="answer as JSON")
-    parser.add_argument("--as-of", type=dt.date.fromisoformat, metavar="DATE", help="name reviews overdue on this day")
+    parser.add_argument("--as-of", type=_day, metavar="DATE", help="name reviews overdue on this day")
     parser.set_defaults(run=run)
+
+
+def _day(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"expected a date like 2026-11-25, found '{text}'") from None
 
 
 def run(options: argparse.Namespace) -> int:

@@ -1,6 +1,7 @@
 """Arguments of the command, and which function answers each."""
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
@@ -15,8 +16,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(arguments)
     try:
         answer: int = options.run(options)
+        sys.stdout.flush()
     except (CommandError, DiagnosisError) as error:
         say(f"faultleaf: {error}", error=True)
+        return 1
+    except BrokenPipeError:
+        # Whoever read our answer has seen enough (`| head`). Python's last flush must find an open pipe.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 1
     return answer
 

@@ -3,8 +3,11 @@
 import argparse
 from pathlib import Path
 
+from pydantic_core import PydanticCustomError
+
 from faultleaf.cards import CARD_TYPES, Card, did_you_mean
 from faultleaf.cards.urls import slug
+from faultleaf.cards.values import parse_line
 from faultleaf.cli.speak import CommandError, say
 
 _FIELDS = {
@@ -52,16 +55,37 @@ def run(options: argparse.Namespace) -> int:
     kinds = {card_type.kind: card_type for card_type in CARD_TYPES}
     if options.kind not in kinds:
         raise CommandError(f"there is no kind '{options.kind}'. {did_you_mean(options.kind, kinds)}")
-    name = slug(options.title)
-    if not name:
-        raise CommandError(f"the title '{options.title}' has no letter or digit to make an id of")
-    path = Path(options.content) / kinds[options.kind].folder / f"{name}.md"
-    if path.exists():
-        raise CommandError(f"'{path}' exists already")
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(skeleton(kinds[options.kind], options.title), encoding="utf-8")
+    title = _title(options.title)
+    path = Path(options.content) / kinds[options.kind].folder / f"{_id(title)}.md"
+    _write_new(path, skeleton(kinds[options.kind], title))
     say(f"Wrote {path}. Fill it in, then run 'faultleaf check'.")
     return 0
+
+
+def _title(given: str) -> str:
+    try:
+        return parse_line(given)
+    except PydanticCustomError as error:
+        raise CommandError(f"the title cannot be used: {(error.context or {})['message']}") from None
+
+
+def _id(title: str) -> str:
+    name = slug(title)
+    if not name:
+        raise CommandError(f"the title '{title}' has no letter or digit to make an id of")
+    if name == "index":
+        raise CommandError("the id 'index' is kept for the folder's own page; choose another title")
+    return name
+
+
+def _write_new(path: Path, text: str) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if path.exists():
+            raise CommandError(f"'{path}' exists already")
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise CommandError(f"'{path}' cannot be written: {error.strerror}") from None
 
 
 def skeleton(card_type: type[Card], title: str) -> str:

@@ -30,6 +30,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def run(options: argparse.Namespace) -> int:
     """Print the ranking; raises CommandError for a name that the library does not have."""
     library = read_library(options)
+    options.symptoms = list(dict.fromkeys(options.symptoms))
     equipment, findings = pairs(options.has, "--has"), pairs(options.found, "--found")
     _check_names(library, options, equipment, findings)
     problem = compile_problem(
@@ -58,14 +59,20 @@ def _check_names(
     for feature, value in equipment.items():
         _known(feature, library.equipment, "feature")
         _known(value, library.equipment[feature].values, f"value of '{feature}'")
-    for test, outcome in findings.items():
-        if test in library.tests:
-            _known(outcome, library.tests[test].outcomes, f"outcome of '{test}'")
-        else:
-            _known(test, [*library.tests, *library.faults], "test or repair")
-    for test in options.cannot or ():
-        _known(test, [*library.tests, *library.faults], "test or repair")
+    steps = [*library.tests, *(f"equipment.{name}" for name in library.equipment), *_repairs(library)]
+    for step, seen in findings.items():
+        _known(step, steps, "test or repair")
+        if step in library.tests:
+            _known(seen, library.tests[step].outcomes, f"outcome of '{step}'")
+    for step in options.cannot or ():
+        _known(step, steps, "test or repair")
     _known(options.who, ("owner", "apprentice", "technician", "licensed"), "rank")
+
+
+def _repairs(library: Library) -> Iterable[str]:
+    """The ids of repairs: the fault's own, then with .2, .3 for its alternatives."""
+    for fault in library.faults.values():
+        yield from (fault.id if n == 0 else f"{fault.id}.{n + 1}" for n in range(len(fault.all_repairs)))
 
 
 def _known(name: str, names: Iterable[str], what: str) -> None:
@@ -111,12 +118,11 @@ def _step_json(step: ScoredStep) -> dict[str, Any]:
 def _lines(library: Library, belief: Belief, steps: tuple[ScoredStep, ...]) -> Iterable[str]:
     if belief.impossible:
         yield "No cause, not even an unlisted one, can show these findings. Take them again."
-        return
     for name, share in belief.ranked():
         if share > 0:
             title = "a cause that no card names" if name == UNLISTED else library.faults[name].title
             yield f"{share:7.1%}  {name}: {title}"
-    if not belief.fits:
+    if not (belief.fits or belief.impossible):
         yield "These findings fit no card: look wider, and take the doubtful ones again."
     yield ""
     for number, step in enumerate(steps[:SHOWN_STEPS]):

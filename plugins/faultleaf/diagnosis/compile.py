@@ -125,7 +125,8 @@ def _prior(call: _Call) -> tuple[tuple[FaultCard, ...], Floats]:
             weights.append(named[name].how_common * _shows(named[name], entry) * share)
     if entry.unlisted >= 1:
         raise DiagnosisError(f"symptom '{entry.id}': the unlisted share must be below 1")
-    weights.append(entry.unlisted / (1 - entry.unlisted) * sum(weights))
+    # Where no card can exist on this equipment, whatever it is has no card.
+    weights.append(entry.unlisted / (1 - entry.unlisted) * (sum(weights) or 1.0))
     prior = np.array(weights)
     for symptom in further:
         prior = prior * [*(_shows(fault, symptom) for fault in faults), symptom.otherwise]

@@ -11,7 +11,7 @@ from faultleaf.layout import OutlineStep
 from faultleaf.pages.common import CautionView, Link, caution_views
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import capital, minutes_text
+from faultleaf.pages.words import capital, minutes_text, share_text
 from faultleaf.pages.worked import WorkedVariant
 
 MOST_ON_TOP = 3
@@ -32,6 +32,8 @@ class SheetView:
     outline: tuple[OutlineStep, ...]
     expected: str
     lower_bound: str
+    handed_on: str
+    hand_on: str
     reviewed: str
     card: str
     call: str
@@ -45,7 +47,9 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
     view = SheetView(
         title=symptom.title,
         variant=capital(variant.name),
-        equipment=tuple(_feature_text(library, name, value) for name, value in variant.equipment.items()),
+        equipment=tuple(
+            library.equipment[feature].values[value].title for feature, value in variant.equipment.items()
+        ),
         symptom=Link(symptom.title, card_url(symptom)),
         make_safe=tuple(top),
         cautions=tuple(panel for panel in panels if panel not in top),
@@ -53,6 +57,8 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         outline=variant.outline,
         expected=minutes_text(variant.plan.expected_minutes),
         lower_bound=minutes_text(variant.plan.lower_bound),
+        handed_on=share_text(variant.handed_on),
+        hand_on=minutes_text(variant.problem.hand_on or 0.0),
         reviewed=symptom.reviewed.isoformat() if symptom.reviewed else "not yet",
         card=f"{symptom.id}, {variant.name}",
         call=library.site.call,
@@ -62,11 +68,6 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         "sheet.html", chart_url(symptom, variant.name), view, library.site,
         title=title, description=f"Flowchart to print: {title}", acts=True, shell="sheet",
     )  # fmt: skip
-
-
-def _feature_text(library: Library, name: str, value: str) -> str:
-    feature = library.equipment[name]
-    return f"{feature.title}: {feature.values[value].title[:1].lower()}{feature.values[value].title[1:]}"
 
 
 def plan_cautions(library: Library, plan: Plan) -> Iterable[str]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from faultleaf.cards import Card, Library, Proof, Reading, card_url, chart_url
+from faultleaf.cards import Card, Library, Proof, Reading, Symptom, card_url, chart_url
 from faultleaf.cards.models import CARD_TYPES
 from faultleaf.cards.urls import CAUTIONS_PAGE, TERMS_PAGE
 from faultleaf.pages.common import (
@@ -54,7 +54,7 @@ def home_page(library: Library) -> SitePage:
         HomeSymptom(
             link_to(symptom),
             symptom.also_said[:SAID_AT_HOME],
-            tuple(Link(capital(name), chart_url(symptom, name)) for name in symptom.variants),
+            _charts(symptom),
             symptom.emergency,
         )
         for symptom in symptoms
@@ -63,7 +63,7 @@ def home_page(library: Library) -> SitePage:
     counts = [
         (len(library.of_type(card_type)), Link(f"{card_type.folder}", f"{card_type.folder}/index.html"))
         for card_type in CARD_TYPES
-        if card_type.kind not in ("picture", "worksheet", "reading", "term")
+        if card_type.kind not in ("picture", "worksheet", "reading", "term") and library.of_type(card_type)
     ]
     view = HomeView(library.site.title, offered, caution_views(library, named), tuple(counts))
     headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]
@@ -72,6 +72,12 @@ def home_page(library: Library) -> SitePage:
         title=library.site.title, description="What does the boiler do? Start from what you see.",
         headings=headings, acts=True,
     )  # fmt: skip
+
+
+def _charts(symptom: Symptom) -> tuple[Link, ...]:
+    """The symptom's charts to print; an emergency has none."""
+    variants = () if symptom.emergency else symptom.variants
+    return tuple(Link(capital(name), chart_url(symptom, name)) for name in variants)
 
 
 @dataclass(frozen=True)
@@ -281,5 +287,6 @@ def page_of_reading(library: Library, reading: Reading) -> SitePage:
     )  # fmt: skip
     return render_page(
         "reading.html", path, view, library.site,
-        title=reading.title, description=f"An order of reading: {reading.title}", acts=True, group="readings",
+        title=reading.title, description=f"An order of reading: {reading.title}",
+        headings=[part.heading for part in view.parts], acts=True, group="readings",
     )  # fmt: skip

@@ -4,7 +4,6 @@ Intake has refused everything dangerous already; the sanitiser (nh3) stands behi
 """
 
 import posixpath
-from html import unescape
 from urllib.parse import urlsplit
 from xml.etree.ElementTree import Element
 
@@ -42,12 +41,6 @@ def to_html(text: str, folder: str, base: str) -> Markup:
     return Markup(clean)
 
 
-def plain_line(text: str) -> str:
-    """The first paragraph of the Markdown as plain text on one line."""
-    first = text.strip().split("\n\n", maxsplit=1)[0]
-    return " ".join(unescape(nh3.clean(Markdown().convert(first), tags=set())).split())
-
-
 class _CardLinks(Extension):
     """Turns links to cards' files into links to their pages."""
 
@@ -75,9 +68,9 @@ class _LinkWalker(Treeprocessor):
 def _page_of(file: str, fragment: str) -> str:
     folder, _, name = file.rpartition("/")
     stem = name.removesuffix(".md")
-    if folder in _SHARED_PAGES:
-        return f"{_SHARED_PAGES[folder]}#{stem}"
     # Cards may lie in folders within their kind's folder; their pages do not.
     kind = folder.split("/", maxsplit=1)[0]
+    if kind in _SHARED_PAGES:
+        return f"{_SHARED_PAGES[kind]}#{stem}"
     page = f"{kind}/{stem}.html" if kind in _CARD_FOLDERS else f"{file.removesuffix('.md')}.html"
     return f"{page}#{fragment}" if fragment else page

@@ -6,8 +6,10 @@ import numpy as np
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url, graph_url
+from faultleaf.cards.urls import slug
 from faultleaf.diagnosis import UNLISTED, Belief, Problem
 from faultleaf.layout import OutlineStep
+from faultleaf.pages.chart import plan_cautions
 from faultleaf.pages.common import (
     CautionView,
     Link,
@@ -87,6 +89,7 @@ class ChartCard:
     name: str
     link: Link
     expected: str
+    handed_on: str
     boxes: int
     svg: Markup
     outline: tuple[OutlineStep, ...]
@@ -126,15 +129,13 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
     symptom = worked.symptom
     path = card_url(symptom)
     base = base_of(path)
-    tests = [library.tests[test.id] for test in worked.problem.tests if test.id in library.tests]
-    named = dict.fromkeys(name for test in tests for name in test.cautions if name not in symptom.make_safe)
     view = SymptomView(
         title=symptom.title,
         emergency=symptom.emergency,
         also_said=symptom.also_said,
         lead=lead_of(symptom, base),
         make_safe=caution_views(library, symptom.make_safe),
-        cautions=caution_views(library, named),
+        cautions=caution_views(library, _further_cautions(library, worked)),
         first=tuple(_first_row(library, check.test, check.because) for check in symptom.first),
         parts=(*parts_of(symptom, base, symptom.sections), *parts_of(symptom, base)),
         causes=_cause_tables(library, worked),
@@ -155,6 +156,14 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
         "symptom.html", path, view, library.site,
         title=symptom.title, description=description, headings=headings, acts=True, group="symptoms",
     )  # fmt: skip
+
+
+def _further_cautions(library: Library, worked: WorkedSymptom) -> list[str]:
+    """The cautions of every test and every drawn repair of the page, without those of `make_safe`."""
+    tests = [library.tests[test.id] for test in worked.problem.tests if test.id in library.tests]
+    named = [name for test in tests for name in test.cautions]
+    named += [name for variant in worked.variants for name in plan_cautions(library, variant.plan)]
+    return [name for name in dict.fromkeys(named) if name not in worked.symptom.make_safe]
 
 
 def _first_row(library: Library, name: str, because: str) -> FirstRow:
@@ -179,7 +188,7 @@ def cause_table(library: Library, symptom: Symptom, name: str, belief: Belief) -
     ]
     unlisted = shares.get(UNLISTED, 0.0)
     return CauseTable(
-        "-".join(name.replace(",", "").split()), capital(name), tuple(rows), share_text(unlisted),
+        slug(name), capital(name), tuple(rows), share_text(unlisted),
         round(BAR_WIDTH * unlisted / largest, 1),
     )  # fmt: skip
 
@@ -216,7 +225,6 @@ def rows_of_tests(library: Library, problem: Problem, belief: Belief) -> tuple[R
     return tuple(rows)
 
 
-
 def _outcome_says(
     library: Library, belief: Belief, column: np.ndarray[tuple[int], np.dtype[np.float64]], reached: float, words: str
 ) -> OutcomeSays:
@@ -243,6 +251,7 @@ def _chart_card(symptom: Symptom, variant: WorkedVariant) -> ChartCard:
         name=capital(variant.name),
         link=Link(capital(variant.name), chart_url(symptom, variant.name)),
         expected=minutes_text(variant.plan.expected_minutes),
+        handed_on=share_text(variant.handed_on),
         boxes=len(variant.plan.boxes),
         svg=Markup(variant.svg),
         outline=variant.outline,

@@ -99,7 +99,6 @@ def page_of_test(library: Library, test: Test) -> SitePage:
     )  # fmt: skip
 
 
-
 def _conditions(library: Library, conditions: Mapping[str, tuple[str, ...]]) -> tuple[Condition, ...]:
     return tuple(
         Condition(link_to(library.tests[name]), " or ".join(library.tests[name].outcomes[o] for o in outcomes))

@@ -2,6 +2,7 @@
 
 from faultleaf.cards.vocabulary import probability_word, rate_word
 
+_DAY = 1440
 _RANK_WORDS = {
     "owner": "Owner: look only",
     "apprentice": "Apprentice, supervised",
@@ -13,11 +14,11 @@ _RANK_WORDS = {
 def minutes_text(minutes: float) -> str:
     """A duration in the two largest units that say it.
 
-    >>> minutes_text(90), minutes_text(10080), minutes_text(5)
-    ('1 h 30 min', '7 days', '5 min')
+    >>> minutes_text(90), minutes_text(10080), minutes_text(5), minutes_text(1505)
+    ('1 h 30 min', '7 days', '5 min', '1 day 1 h')
     """
-    whole = round(minutes)
-    days, rest = divmod(whole, 1440)
+    whole = round(minutes) if minutes < _DAY else round(minutes / 60) * 60
+    days, rest = divmod(whole, _DAY)
     hours, left = divmod(rest, 60)
     parts = [(days, "day" if days == 1 else "days"), (hours, "h"), (left, "min")]
     return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 min"
@@ -59,7 +60,7 @@ def factor_text(factor: float) -> str:
     ('×3.2 likelier', '×4 less likely')
     """
     times, word = (factor, "likelier") if factor >= 1 else (1 / factor if factor else float("inf"), "less likely")
-    return f"×{times:.2g} {word}" if times < 100 else f"over ×99 {word}"
+    return f"×{times:.2g} {word}" if times < 99.5 else f"over ×99 {word}"
 
 
 def rank_text(rank: str) -> str:

@@ -21,6 +21,11 @@ class WorkedVariant:
     outline: tuple[OutlineStep, ...]
     type_pt: float
 
+    @property
+    def handed_on(self) -> float:
+        """The share of calls that the plan hands on."""
+        return sum(box.reach for box in self.plan.boxes if box.kind == "hand-on")
+
 
 @dataclass(frozen=True, eq=False)
 class WorkedSymptom:

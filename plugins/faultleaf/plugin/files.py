@@ -13,7 +13,7 @@ from faultleaf.pipeline.build import Built
 
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
-STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("look", "cards", "graph", "search"))
+STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "search"))
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
     f"{ASSETS_URL}/js/vendor/stemmer.js",
@@ -21,6 +21,7 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/search-data.js",
     f"{ASSETS_URL}/js/search-view.js",
     f"{ASSETS_URL}/js/tables-view.js",
+    f"{ASSETS_URL}/js/review-view.js",
 )
 _ALONE: Final = ("index.md", "index-of-troubles.md", "about-the-numbers.md")
 """Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
@@ -51,16 +52,23 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
             files.append(File.generated(config, url, abs_src_path=str(asset)))
 
 
-def navigation(built: Built) -> list[Any]:
-    """The navigation, its titles as HTML: home, the index, then a section for each kind of card."""
+def navigation(built: Built, files: Files) -> list[Any]:
+    """The navigation, its titles as HTML: home, the index, a section for each kind of card, the site's own pages."""
     sections: list[Any] = [{"Home": _ALONE[0]}, {"Troubleshooting index": _ALONE[1]}]
     for title, group in _SECTIONS:
         pages = sorted((page for page in built.pages if page.group == group), key=_start_page_first)
         if len(pages) == 1:
             sections.append({title: _source(pages[0])})
         elif pages:
-            sections.append({title: [_source(pages[0]), *({str(escape(page.title)): _source(page)} for page in pages[1:])]})
-    return [*sections, {"About the numbers": _ALONE[2]}]
+            others = ({str(escape(page.title)): _source(page)} for page in pages[1:])
+            sections.append({title: [_source(pages[0]), *others]})
+    return [*sections, *_own_pages(files), {"About the numbers": _ALONE[2]}]
+
+
+def _own_pages(files: Files) -> list[str]:
+    """The pages that the site wrote itself, by path; MkDocs takes their titles from them."""
+    own = (file for file in files.documentation_pages() if not file.generated_by and file.src_uri not in _ALONE)
+    return sorted(file.src_uri for file in own if file.inclusion != InclusionLevel.NOT_IN_NAV)
 
 
 def _start_page_first(page: SitePage) -> tuple[bool, str]:

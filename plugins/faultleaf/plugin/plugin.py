@@ -14,13 +14,14 @@ from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
 
+from faultleaf.diagnosis import DiagnosisError
 from faultleaf.intake import Layer, fingerprint
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built, ContentError, build
 from faultleaf.plugin import files as site_files
 from faultleaf.plugin.config import FaultleafConfig
 from faultleaf.plugin.policy import POLICY_MARK, policy_for
-from faultleaf.plugin.watch import notice_is_shown
+from faultleaf.plugin.watch import notices_are_shown
 
 # Below "mkdocs.plugins" so that --strict counts our warnings.
 log = logging.getLogger("mkdocs.plugins.faultleaf")
@@ -62,6 +63,8 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
                 log.error(str(mistake))
             count = len(error.mistakes)
             raise PluginError(f"{count} mistake{'s' * (count != 1)} in the cards; nothing was built.") from None
+        except DiagnosisError as error:
+            raise PluginError(f"{error}; nothing was built.") from None
         self._pages = {page.path: page for page in self._built.pages}
         for warning in self._built.warnings:
             log.info(str(warning))
@@ -71,7 +74,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         built = self._site()
         site_files.replace_cards(files, config, built)
         if not config.nav:
-            config.nav = site_files.navigation(built)
+            config.nav = site_files.navigation(built, files)
         return files
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
@@ -106,7 +109,9 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
         """Write the page's content policy; refuse a page that tells somebody to act without the notice."""
         made = self._page(page)
-        if made is not None and made.acts and not notice_is_shown(output, self._site().library.site.notice):
+        site = self._site().library.site
+        notices = (site.notice, *(local.text for local in site.notices))
+        if made is not None and made.acts and not notices_are_shown(output, notices):
             raise PluginError(f"{made.path}: this page tells somebody to act and lacks the local-code notice.")
         return output.replace(POLICY_MARK, policy_for(output))
 

@@ -1,13 +1,15 @@
 """Looks at a finished page for what it must not lack."""
 
+from collections.abc import Iterable
 from html.parser import HTMLParser
 
 
-def notice_is_shown(html: str, notice: str) -> bool:
-    """Whether the page shows the local-code notice with its full text."""
+def notices_are_shown(html: str, notices: Iterable[str]) -> bool:
+    """Whether the page shows every one of these local-code notices with its full text."""
     finder = _NoticeFinder()
     finder.feed(html)
-    return any(" ".join(notice.split()) in " ".join(text.split()) for text in finder.notices)
+    shown = [" ".join(text.split()) for text in finder.notices]
+    return all(any(" ".join(notice.split()) in text for text in shown) for notice in notices)
 
 
 class _NoticeFinder(HTMLParser):
