@@ -99,6 +99,7 @@ def openings(draft: Draft) -> Openings | None:
 
 
 def along(draft: Draft, line: Line) -> tuple[np.ndarray, int]:
+    """The weights that go along a line of the draft, and the marks of what was done before it."""
     if line.source < 0:
         return draft.arriving[draft.root], draft.actions.start
     out = draft.leaving(line.source, draft.arriving[line.source])[line.outcome]

@@ -17,7 +17,7 @@ chart is printed a little smaller.
 """
 
 BUDGETS: Final = (5, 7, 9, 11, 13, 15, 17)
-LEAST_TYPE_PT: Final = 8.0
+LEAST_TYPE_PT: Final = 8.25
 """A sheet's type is never smaller while a smaller box budget can still help.
 
 CAP 676 asks for 10 pt (STANDARDS). In the room that cautions and notice leave, 10 pt cuts half of the charts
