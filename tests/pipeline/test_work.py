@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 from faultleaf.cards import Library
-from faultleaf.diagnosis import PlanError, plan
-from faultleaf.layout import DoesNotFit, lay_out
+from faultleaf.diagnosis import PlanError, plan, plans
+from faultleaf.layout import DoesNotFit, label_plan, lay_out, outline
 from faultleaf.pipeline import work
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.work import BUDGETS, LEAST_TYPE_PT, work_symptom
@@ -45,18 +45,23 @@ def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
 
 def let_type_sizes_be(monkeypatch: pytest.MonkeyPatch, sizes: Mapping[int, float]) -> None:
     """Make each box budget come out in this size of type; a budget without a size does not fit."""
-    asked: list[int] = []
 
-    def note_budget(problem: Any, boxes: int) -> Any:
-        asked.append(boxes)
-        return replace(plan(problem, boxes=5), lower_bound=float(boxes))  # so that the chosen budget can be told
+    def numbered(problem: Any, budgets: Any) -> Any:
+        drawn = plan(problem, boxes=5)
+        return {boxes: replace(drawn, lower_bound=float(boxes)) for boxes in budgets}  # tells the chosen budget
 
-    def lay_out_in(*arguments: Any) -> Any:
-        if asked[-1] not in sizes:
+    def label(drawn: Any, *arguments: Any) -> Any:
+        return drawn.lower_bound, label_plan(drawn, *arguments)
+
+    def lay_out_in(labelled: Any, *arguments: Any) -> Any:
+        boxes, chart = labelled
+        if boxes not in sizes:
             raise DoesNotFit("too large")
-        return replace(lay_out(*arguments), type_pt=sizes[asked[-1]])
+        return replace(lay_out(chart, *arguments), type_pt=sizes[boxes])
 
-    monkeypatch.setattr(work, "plan", note_budget)
+    monkeypatch.setattr(work, "plans", numbered)
+    monkeypatch.setattr(work, "label_plan", label)
+    monkeypatch.setattr(work, "outline", lambda labelled: outline(labelled[1]))
     monkeypatch.setattr(work, "lay_out", lay_out_in)
 
 
@@ -69,11 +74,11 @@ LARGE, SMALL = LEAST_TYPE_PT + 1, LEAST_TYPE_PT - 1
 SIZES = {
     "all can be read": (dict.fromkeys(BUDGETS, LARGE), BUDGETS[-1]),
     "just legible counts": ({5: LARGE, 7: LEAST_TYPE_PT, 9: SMALL}, 7),
-    "the last that can be read": ({5: LARGE, 7: LARGE, 9: SMALL, 11: LARGE}, 7),
+    "a smaller one between hides no larger one": ({5: LARGE, 7: LARGE, 9: SMALL, 11: LARGE}, 11),
     "none can: the largest type": ({5: SMALL, 7: SMALL - 1, 9: SMALL - 2}, 5),
     "none can, of equal size the most boxes": ({5: SMALL, 7: SMALL, 9: SMALL - 1}, 7),
     "the smallest does not fit": ({9: LARGE, 11: SMALL}, 9),
-    "one alone": ({17: SMALL}, 17),
+    "one alone": ({12: SMALL}, 12),
 }
 
 
@@ -92,12 +97,10 @@ def test_no_chart_at_all_is_said(library: Library, monkeypatch: pytest.MonkeyPat
 
 
 def test_budget_too_small_for_a_plan_is_passed_over(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    def refuse_small(problem: Any, boxes: int) -> Any:
-        if boxes < 9:
-            raise PlanError("too few boxes")
-        return plan(problem, boxes=boxes)
+    def refuse_small(problem: Any, budgets: Any) -> Any:
+        return plans(problem, [boxes for boxes in budgets if boxes >= 9])
 
-    monkeypatch.setattr(work, "plan", refuse_small)
+    monkeypatch.setattr(work, "plans", refuse_small)
     variant = work_symptom(library, library.symptoms["overfills"], METRICS).variants[0]
     assert variant.type_pt >= LEAST_TYPE_PT
     assert len(variant.plan.boxes) >= 2

@@ -5,7 +5,7 @@ from typing import Final
 
 from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import slug
-from faultleaf.diagnosis import Plan, PlanError, Problem, believe, compile_problem, plan
+from faultleaf.diagnosis import Plan, PlanError, Problem, believe, compile_problem, plans
 from faultleaf.layout import DoesNotFit, FontMetrics, Frame, PlacedChart, draw_svg, label_plan, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 
@@ -16,7 +16,7 @@ Measured on the library's sheets: 152 to 176 mm; 132 to 144 mm where local notic
 chart is printed a little smaller.
 """
 
-BUDGETS: Final = (5, 7, 9, 11, 13, 15, 17)
+BUDGETS: Final = tuple(range(5, 13))
 LEAST_TYPE_PT: Final = 8.25
 """A sheet's type is never smaller while a smaller box budget can still help.
 
@@ -59,19 +59,16 @@ def _fitting_plan(
 ) -> tuple[Plan, PlacedChart]:
     """The plan with the most boxes whose type stays legible; else the one with the largest type.
 
-    Budgets are tried upwards and the first that is too small to read ends the search: a chart only
-    grows, and small plans are quickly made.
+    Raises PlanError where no plan fits a sheet.
     """
     best: tuple[Plan, PlacedChart] | None = None
-    for budget in BUDGETS:
+    for _, drawn in sorted(plans(problem, BUDGETS).items()):
         try:
-            drawn = plan(problem, boxes=budget)
             placed = lay_out(label_plan(drawn, library, symptom.id, equipment), metrics, SHEET_FRAME)
-        except (PlanError, DoesNotFit):
+        except DoesNotFit:
             continue
-        if best is not None and placed.type_pt < min(LEAST_TYPE_PT, best[1].type_pt):
-            break
-        best = drawn, placed
+        if best is None or placed.type_pt >= min(LEAST_TYPE_PT, best[1].type_pt):
+            best = drawn, placed
     if best is None:
         raise PlanError(f"{symptom.id}: no plan for {dict(equipment)} fits a sheet")
     return best
