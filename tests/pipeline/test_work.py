@@ -74,11 +74,11 @@ LARGE, SMALL = LEAST_TYPE_PT + 1, LEAST_TYPE_PT - 1
 SIZES = {
     "all can be read": (dict.fromkeys(BUDGETS, LARGE), BUDGETS[-1]),
     "just legible counts": ({5: LARGE, 7: LEAST_TYPE_PT, 9: SMALL}, 7),
-    "a smaller one between hides no larger one": ({5: LARGE, 7: LARGE, 9: SMALL, 11: LARGE}, 11),
+    "a smaller one between hides no larger one": ({5: LARGE, 6: LARGE, 7: SMALL, 9: LARGE}, 9),
     "none can: the largest type": ({5: SMALL, 7: SMALL - 1, 9: SMALL - 2}, 5),
     "none can, of equal size the most boxes": ({5: SMALL, 7: SMALL, 9: SMALL - 1}, 7),
-    "the smallest does not fit": ({9: LARGE, 11: SMALL}, 9),
-    "one alone": ({12: SMALL}, 12),
+    "the smallest does not fit": ({8: LARGE, 9: SMALL}, 8),
+    "one alone": ({9: SMALL}, 9),
 }
 
 

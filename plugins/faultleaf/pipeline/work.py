@@ -16,7 +16,7 @@ Measured on the library's sheets: 152 to 176 mm; 132 to 144 mm where local notic
 chart is printed a little smaller.
 """
 
-BUDGETS: Final = tuple(range(5, 13))
+BUDGETS: Final = tuple(range(5, 10))
 LEAST_TYPE_PT: Final = 8.25
 """A sheet's type is never smaller while a smaller box budget can still help.
 
