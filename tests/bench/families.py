@@ -1,11 +1,19 @@
-"""Random families of problems for the benchmark of the search; the recipe is in `family` itself."""
+"""Random families of problems, and how far policies and plans lie over what is proved on them.
+
+`python -m tests.bench.families` prints the table; the recipe of the problems is at `drawn`.
+"""
 
 import math
 import random
+import sys
+import time
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from faultleaf.diagnosis import Problem, parse_problem
+from faultleaf.diagnosis import Problem, parse_problem, solve
+
+from tests.bench.policies import Policy, estimate, gain_per_cost, looked_ahead, minutes_of, ours
 
 
 @dataclass(frozen=True)
@@ -69,3 +77,80 @@ def _test(draw: random.Random, family: Family, name: str) -> dict[str, Any]:
         given[f"f{fault:02}"] = row
     outcomes = [f"o{place}" for place in range(family.outcomes)]
     return {"id": name, "minutes": minutes, "outcomes": outcomes, "given": given}
+
+
+STATES = {"noisy 12x12x2": 8000, "noisy 30x40x2": 2000}
+"""How many states a plan may open; 20,000 in the other families."""
+COUNTS = {"exact 30x40x2": 4, "noisy 12x12x2": 2, "noisy 30x40x2": 2, "E": 4, "F": 4}
+"""Problems of a family; 12 of the others."""
+POLICIES: Mapping[str, Policy] = {
+    "next step": ours,
+    "estimate": estimate,
+    "one step": looked_ahead,
+    "gain/cost": gain_per_cost,
+}
+SLOW = ("noisy 30x40x2",)
+"""Families where asking for our next step everywhere on the way takes too long for a table."""
+LOOPS = 300_000
+
+
+@dataclass(frozen=True)
+class Row:
+    """A family: percent over the lower bound (the optimum where proved) by method, mean and worst; of the
+    plans how many were proved, the most states opened, and seconds in all."""
+
+    name: str
+    over: Mapping[str, tuple[float, float]]
+    proved: int
+    count: int
+    states: int
+    seconds: float
+
+
+def measured(name: str) -> Row:
+    """The row of a family."""
+    count = COUNTS.get(name, 12)
+    over: dict[str, list[float]] = {"plan": []}
+    proved, states, seconds = 0, 0, 0.0
+    for seed in range(count):
+        problem = drawn(FAMILIES[name], seed)
+        start = time.perf_counter()
+        found = solve(problem, STATES.get(name, 20_000))
+        seconds += time.perf_counter() - start
+        proved, states = proved + found.proved_optimal, max(states, found.states)
+        costs = {"plan": found.expected_minutes}
+        asked = {what: policy for what, policy in POLICIES.items() if policy is not ours or name not in SLOW}
+        costs |= {what: minutes_of(problem, policy) for what, policy in asked.items()}
+        for what, cost in costs.items():
+            over.setdefault(what, []).append(100 * (cost / found.lower_bound - 1))
+    spread = {what: (sum(each) / count, max(each)) for what, each in over.items()}
+    return Row(name, spread, proved, count, states, seconds)
+
+
+def reference_loop() -> float:
+    """Seconds of a plain loop of additions, to compare machines by."""
+    start, total = time.perf_counter(), 0.0
+    for number in range(LOOPS):
+        total += number * 0.5
+    return time.perf_counter() - start
+
+
+def main() -> int:
+    """Print the table: all families, or those named."""
+    print(f"a plain loop of {LOOPS} additions takes {reference_loop():.3f} s here")
+    heads = ("plan", *POLICIES)
+    print(
+        f"{'percent over the bound, mean / worst':<36}"
+        + "".join(f"{head:>16}" for head in heads)
+        + "  proved  states  s"
+    )
+    for name in sys.argv[1:] or FAMILIES:
+        row = measured(name)
+        cells = (f"{row.over[head][0]:.2f} / {row.over[head][1]:.2f}" if head in row.over else "" for head in heads)
+        line = f"{name:<36}" + "".join(f"{cell:>16}" for cell in cells)
+        print(f"{line}  {row.proved}/{row.count}  {row.states}  {row.seconds:.1f}", flush=True)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -18,7 +18,7 @@ from faultleaf.diagnosis.problem import Floats, Problem, frozen_array
 RATES = 14
 """How many exchange rates between bits and minutes the entropy bound tries."""
 SPREAD = 4.0
-"""The rates reach from the dearest to the cheapest test, and this factor beyond."""
+"""The rates reach from the dearest bit to the cheapest, and this factor beyond."""
 CAPACITY_ROUNDS = 60
 """Rounds of the Blahut-Arimoto iteration; any number gives a valid bound, more a sharper one."""
 FILL_ROUNDS = 4
@@ -128,6 +128,10 @@ def bounds_of(problem: Problem) -> Bounds:
     useful = (capacity > 1e-9) & (problem.test_minutes > 0)
     speeds = capacity[useful] / problem.test_minutes[useful]
     low, high = (speeds.min() / SPREAD, speeds.max() * SPREAD) if len(speeds) else (1e-3, 1.0)
+    if not problem.identify:
+        # A bit dearer than the dearest way to end a call is never bought: such rates bound nothing.
+        dearest = max([*problem.repair_minutes, problem.hand_on or 0.0], default=0.0)
+        low = min(max(low, 1 / dearest), high) if dearest > 0 else low
     rates = np.geomspace(low, high, RATES)
     surplus = far[None] / rates[:, None, None] - problem.test_minutes[None, :, None]
     return Bounds(problem, frozen_array(rates), frozen_array(np.maximum(surplus, 0.0)), problem.identify)

@@ -14,6 +14,7 @@ algorithms for stochastic scheduling problems", Journal of Heuristics 5 (1999).
 """
 
 import heapq
+from dataclasses import dataclass, field
 from math import ceil
 
 import numpy as np
@@ -25,7 +26,7 @@ from faultleaf.diagnosis.steps import Choice, look_ahead
 
 TRUSTS = (1.0, 2.0)
 """κ is multiplied by these; every rollout is made with each of them, and the better one counts."""
-ROLLOUTS = ((12, 12), (3, 60))
+ROLLOUTS = ((16, 24), (4, 120))
 """How many of the best steps are compared by rollout, and how many beliefs each rollout opens."""
 LEAST_BITS = 1e-9
 """A test that tells less than this tells nothing."""
@@ -42,64 +43,95 @@ def bits(weights: Floats) -> Floats:
     return np.asarray((weights * np.log2(np.where(total > 0, total, 1.0) / safe)).sum(axis=-1))
 
 
-def one_step(problem: Problem, state: State, trust: float = 1.0) -> list[tuple[float, Choice]]:
-    """Every step that may be taken now with its estimated minutes × weight, best first (rule 13).
+@dataclass(frozen=True, eq=False)
+class Look:
+    """Every step that may be taken from a state, and what an estimate after it is made of.
 
-    Only the due test while `first` tests wait. `trust` multiplies κ: above 1, later bits are taken to
-    be dearer. O(tests × outcomes × faults), numpy over all at once.
+    All in minutes × weight or bits × weight: `spent` (steps,) on the step itself; (steps, outcomes) `runs`
+    of the best run of repairs after each outcome, `floors` of Σ w·r, `doubts` of W·H. `price` is κ.
+    """
+
+    choices: tuple[Choice, ...]
+    spent: Floats
+    runs: Floats
+    floors: Floats
+    doubts: Floats
+    price: float
+
+    def scores(self, trust: float) -> Floats:
+        """Minutes × weight of each step with the estimates after it, κ taken `trust` times, (steps,)."""
+        if not self.price < np.inf:
+            return np.asarray(self.spent + self.runs.sum(axis=1))
+        likely = np.minimum(self.runs, self.floors + trust * self.price * self.doubts)
+        return np.asarray(self.spent + likely.sum(axis=1))
+
+    def ranked(self, trust: float) -> list[Choice]:
+        """The steps, best first (rule 13)."""
+        scores = zip(self.scores(trust), self.choices, strict=True)
+        return [choice for _, choice in sorted(scores, key=lambda pair: pair[1].order(float(pair[0])))]
+
+    def best(self, trust: float) -> Choice | None:
+        """The first of them, None where nothing can be done."""
+        if not self.choices:
+            return None
+        scores = self.scores(trust)
+        # Only what could be equal to 9 digits is rounded.
+        near = np.flatnonzero(scores <= scores.min() * (1 + 1e-7))
+        return min(
+            (self.choices[row] for row in near), key=lambda choice: choice.order(float(scores[self._row(choice)]))
+        )
+
+    def _row(self, choice: Choice) -> int:
+        return self.choices.index(choice)
+
+
+def look(problem: Problem, state: State) -> Look:
+    """What may be done from this state, one step ahead; only the due test while `first` tests wait.
+
+    O(tests × outcomes × faults) beside the runs of repairs, numpy over all at once.
     """
     due = due_first(problem, state)
-    if due is not None:
-        return _scored_tests(problem, state, [due], np.inf)
-    tests = open_tests(problem, state)
-    price = trust * _cheapest_bit(problem, state, tests)
-    scored = _scored_tests(problem, state, tests, price) + _scored_repairs(problem, state, price)
-    if problem.hand_on is not None:
-        scored.append((problem.hand_on * state.total, Choice("hand-on", -1, HAND_ON)))
-    return sorted(scored, key=lambda pair: pair[1].order(pair[0]))
-
-
-def _cheapest_bit(problem: Problem, state: State, tests: list[int]) -> float:
-    """κ: minutes per bit of the test that tells most for its minutes now; infinite where none tells."""
-    told = bits(state.weights) - bits(state.weights * problem.tables[tests]).sum(axis=1)
-    telling = told > LEAST_BITS * state.total
-    prices = problem.test_minutes[tests][telling] * state.total / told[telling]
-    return float(prices.min(initial=np.inf))
-
-
-def _estimates(problem: Problem, weights: Floats, runs: Floats, price: float) -> Floats:
-    if not price < np.inf:
-        return runs
-    floor = np.where(weights > 0, problem.floor, 0.0)
-    return np.asarray(np.minimum(runs, (weights * floor).sum(axis=-1) + price * bits(weights)))
-
-
-def _scored_tests(problem: Problem, state: State, tests: list[int], price: float) -> list[tuple[float, Choice]]:
-    if not tests:
-        return []
-    runs = look_ahead(problem, [(state, test) for test in tests]).values
-    after = _estimates(problem, state.weights * problem.tables[tests], runs, price).sum(axis=1)
-    scores = problem.test_minutes[tests] * state.total + after
-    return [
-        (float(score), Choice("test", test, problem.tests[test].id)) for score, test in zip(scores, tests, strict=True)
-    ]
-
-
-def _scored_repairs(problem: Problem, state: State, price: float) -> list[tuple[float, Choice]]:
-    free = open_repairs(problem, state)
+    tests = open_tests(problem, state) if due is None else [due]
+    free = open_repairs(problem, state) if due is None else []
     curing = problem.fixes @ state.weights > 0
     repairs = [place for place in free if curing[place]]
-    if not repairs:
-        return []
+    ends = due is None and problem.hand_on is not None
+    width = max(problem.tables.shape[1], 1)
+    after = np.zeros((len(tests) + len(repairs) + ends, width, len(problem.faults)))
+    after[: len(tests), : problem.tables.shape[1]] = state.weights * problem.tables[tests]
+    after[len(tests) : len(tests) + len(repairs), 0] = state.weights * (1 - problem.fixes[repairs])
+    minutes = [*problem.test_minutes[tests], *problem.repair_minutes[repairs], *[problem.hand_on or 0.0] * ends]
+    runs = np.zeros(after.shape[:2])
+    if tests:
+        runs[: len(tests), : problem.tables.shape[1]] = look_ahead(problem, [(state, test) for test in tests]).values
+    if repairs:
+        rows = slice(len(tests), len(tests) + len(repairs))
+        runs[rows, 0] = _runs_after(problem, after[rows, 0], free, repairs)
+    doubts = bits(after)
+    spent = np.array(minutes, dtype=np.float64) * state.total
+    choices = _choices(problem, tests, repairs, ends)
+    price = np.inf if due is not None else _cheapest_bit(state, spent[: len(tests)], doubts[: len(tests)])
+    return Look(choices, spent, runs, after @ np.where(problem.weights > 0, problem.floor, 0.0), doubts, price)
+
+
+def _choices(problem: Problem, tests: list[int], repairs: list[int], ends: bool) -> tuple[Choice, ...]:
+    found = [Choice("test", place, problem.tests[place].id) for place in tests]
+    found += [Choice("repair", place, problem.repairs[place].id) for place in repairs]
+    return (*found, *[Choice("hand-on", -1, HAND_ON)] * ends)
+
+
+def _runs_after(problem: Problem, left: Floats, free: list[int], repairs: list[int]) -> Floats:
+    """Minutes × weight of the best run after each of these repairs did not cure."""
     allowed = np.tile(np.isin(np.arange(len(problem.repairs)), free), (len(repairs), 1))
     allowed[np.arange(len(repairs)), repairs] = False
-    left = state.weights * (1 - problem.fixes[repairs])
-    runs = leaf_values(problem, left, allowed)[0]
-    scores = problem.repair_minutes[repairs] * state.total + _estimates(problem, left, runs, price)
-    return [
-        (float(score), Choice("repair", place, problem.repairs[place].id))
-        for score, place in zip(scores, repairs, strict=True)
-    ]
+    return leaf_values(problem, left, allowed)[0]
+
+
+def _cheapest_bit(state: State, spent: Floats, doubts: Floats) -> float:
+    """κ: minutes per bit of the test that tells most for its minutes now; infinite where none tells."""
+    told = bits(state.weights) - doubts.sum(axis=1)
+    telling = told > LEAST_BITS * state.total
+    return float((spent[telling] / told[telling]).min(initial=np.inf))
 
 
 def followers(problem: Problem, state: State, choice: Choice) -> list[State]:
@@ -131,39 +163,51 @@ def run_minutes(problem: Problem, state: State) -> float:
     return problem.tests[due].minutes * state.total + rest
 
 
-def rollout(problem: Problem, state: State, count: int, trust: float = 1.0) -> float:
-    """Minutes × weight of going on by one step from this state, as far as `count` beliefs are opened.
+@dataclass(frozen=True, eq=False)
+class Rollouts:
+    """Rollouts on one problem, with what was looked at kept while one step is chosen."""
 
-    The beliefs that most calls come to are opened first; in the others the best run of repairs goes on.
-    Never more than the best run from the state itself.
-    """
-    spent, number = 0.0, 0
-    waiting = [(-state.total, number, state)]
-    while waiting:
-        here = heapq.heappop(waiting)[2]
-        choice = next((choice for _, choice in one_step(problem, here, trust)), None) if count > 0 else None
-        if choice is None:
-            spent += run_minutes(problem, here)
-            continue
-        count -= 1
-        spent += step_minutes(problem, choice) * here.total
-        for after in followers(problem, here, choice):
-            number += 1
-            heapq.heappush(waiting, (-after.total, number, after))
-    return min(spent, run_minutes(problem, state))
+    problem: Problem
+    looks: dict[State, Look] = field(default_factory=dict)
 
+    def look(self, state: State) -> Look:
+        """What may be done from a state, worked out once."""
+        if state not in self.looks:
+            self.looks[state] = look(self.problem, state)
+        return self.looks[state]
 
-def rolled_minutes(problem: Problem, state: State, choice: Choice, count: int) -> float:
-    """Minutes × weight of a step and of the best rollout after each of its outcomes.
+    def minutes(self, state: State, count: int, trust: float) -> float:
+        """Minutes × weight of going on by one step from this state, as far as `count` beliefs are opened.
 
-    The beliefs to open are shared out by how many calls come to each outcome; none where `count` is 0.
-    """
-    spent = step_minutes(problem, choice) * state.total
-    for after in followers(problem, state, choice):
-        share = ceil(count * after.total / state.total)
-        tries = [rollout(problem, after, share, trust) for trust in TRUSTS] if count else [run_minutes(problem, after)]
-        spent += min(tries)
-    return spent
+        The beliefs that most calls come to are opened first; in the others the best run of repairs goes
+        on. Never more than the best run from the state itself.
+        """
+        spent, number = 0.0, 0
+        waiting = [(-state.total, number, state)]
+        while waiting:
+            here = heapq.heappop(waiting)[2]
+            choice = self.look(here).best(trust) if count > 0 else None
+            if choice is None:
+                spent += run_minutes(self.problem, here)
+                continue
+            count -= 1
+            spent += step_minutes(self.problem, choice) * here.total
+            for after in followers(self.problem, here, choice):
+                number += 1
+                heapq.heappush(waiting, (-after.total, number, after))
+        return min(spent, run_minutes(self.problem, state))
+
+    def after(self, state: State, choice: Choice, count: int) -> float:
+        """Minutes × weight of a step and of the best rollout after each of its outcomes.
+
+        The beliefs to open are shared out by how many calls come to each outcome; none where `count` is 0.
+        """
+        spent = step_minutes(self.problem, choice) * state.total
+        for each in followers(self.problem, state, choice):
+            share = ceil(count * each.total / state.total)
+            trusts = TRUSTS if count else TRUSTS[:1]
+            spent += min(self.minutes(each, share, trust) for trust in trusts)
+        return spent
 
 
 def rolled_steps(problem: Problem, state: State) -> list[tuple[float, Choice]]:
@@ -172,12 +216,13 @@ def rolled_steps(problem: Problem, state: State) -> list[tuple[float, Choice]]:
     A short rollout compares the best by one step, a long one the best of these; all others go on by the
     best run of repairs. So the minutes are exact for a call that goes on like that, never too low.
     """
-    scores = {choice: rolled_minutes(problem, state, choice, 0) for _, choice in one_step(problem, state)}
-    if len(scores) > 1:
-        ranks = [[choice for _, choice in one_step(problem, state, trust)] for trust in TRUSTS]
-        first = sorted(scores, key=lambda choice: min(rank.index(choice) for rank in ranks))
-        for kept, count in ROLLOUTS:
-            for choice in first[:kept]:
-                scores[choice] = min(scores[choice], rolled_minutes(problem, state, choice, count))
-            first = sorted(first[:kept], key=lambda choice: choice.order(scores[choice]))
+    rollouts = Rollouts(problem)
+    ranks = [rollouts.look(state).ranked(trust) for trust in TRUSTS]
+    scores = {choice: rollouts.after(state, choice, 0) for choice in ranks[0]}
+    best = sorted(scores, key=lambda choice: min(rank.index(choice) for rank in ranks))
+    for kept, count in ROLLOUTS if len(scores) > 1 else ():
+        best = best[:kept]
+        for choice in best:
+            scores[choice] = min(scores[choice], rollouts.after(state, choice, count))
+        best.sort(key=lambda choice: choice.order(scores[choice]))
     return sorted(((score, choice) for choice, score in scores.items()), key=lambda pair: pair[1].order(pair[0]))

@@ -26,7 +26,7 @@ from faultleaf.diagnosis.bounds import (
     sharper_surplus,
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
-from faultleaf.diagnosis.policy import one_step
+from faultleaf.diagnosis.policy import look
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem, Repair, Test
 from faultleaf.diagnosis.spot import Place, Spot, Steps
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
@@ -75,7 +75,7 @@ class Search:
             spot.refresh()
 
     def seed(self, root: Spot, trust: float, count: int) -> None:
-        """Open the states that the policy comes to from the root (`policy.one_step`), those that most calls
+        """Open the states that the policy comes to from the root (`policy.Look.best`), those that most calls
         come to first, so that the plan at hand is at least as good as that policy."""
         waiting = [(-1.0, 0, root)]
         opened: list[Spot] = []
@@ -95,10 +95,10 @@ class Search:
 
     def _policy_ways(self, spot: Spot, trust: float) -> list[tuple[Place, float]]:
         """The outcomes of the policy's step with their shares; none where a finding is all that is asked for."""
-        ranked = one_step(self.problem, spot.state, trust)
-        if spot.steps is None or not ranked or ranked[0][1] not in spot.steps.choices:
+        choice = look(self.problem, spot.state).best(trust)
+        if spot.steps is None or choice not in spot.steps.choices:
             return []
-        row = spot.steps.choices.index(ranked[0][1])
+        row = spot.steps.choices.index(choice)
         return [((row, column), float(share)) for column, share in enumerate(spot.steps.shares[row]) if share > 0]
 
     def kid(self, spot: Spot, place: Place) -> Spot:
