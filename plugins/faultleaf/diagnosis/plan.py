@@ -1,18 +1,14 @@
 """The plan of a call under a box budget: the best graph found, drawn as boxes in reading order."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 
-from faultleaf.diagnosis.boxes import Box, Exit, Passage, Plan, entry_order, passages
+from faultleaf.diagnosis.boxes import Box, Exit, Plan
 from faultleaf.diagnosis.draft import END, Draft
+from faultleaf.diagnosis.drawn import drawn, rough_box
 from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem, Test
 from faultleaf.diagnosis.sketch import sketched
 from faultleaf.diagnosis.state import start_state
-from faultleaf.diagnosis.steps import Kind
 from faultleaf.diagnosis.tree import Node, PlanError, sprout
-
-LIKELY = 4
-"""How many of the likeliest causes on arrival a box names."""
 
 
 def plan(problem: Problem, boxes: int = 15) -> Plan:
@@ -66,8 +62,10 @@ def _start(problem: Problem) -> Node:
 
 
 def _plan(problem: Problem, draft: Draft) -> Plan:
-    drawn, root, minutes = _drawn(problem, draft)
-    return Plan(drawn, root, minutes, lower_bound(problem))
+    """The draft's stations as a plan of boxes."""
+    if draft.root == END and problem.hand_on is None:
+        raise PlanError("there is nothing to do in this problem")
+    return drawn(problem, tuple(_boxes(draft)), _name(draft.root), lower_bound(problem))
 
 
 def lower_bound(problem: Problem) -> float:
@@ -80,25 +78,6 @@ def lower_bound(problem: Problem) -> float:
     bound = float(problem.weights[present] @ problem.floor[present] / problem.weights.sum())
     firsts = (problem.tests[problem.test_index[name]] for name in problem.first)
     return bound + sum(test.minutes for test in firsts if test.offered and not test.needs and not test.never_when)
-
-
-def _drawn(problem: Problem, draft: Draft) -> tuple[tuple[Box, ...], str, float]:
-    """The draft's stations as boxes in reading order, the root's id, and the expected minutes."""
-    if draft.root == END and problem.hand_on is None:
-        raise PlanError("there is nothing to do in this problem")
-    rough = tuple(_boxes(draft))
-    root = _name(draft.root)
-    flow = passages(problem, rough, root)
-    filled = {box.id: _filled(problem, box, flow[box.id]) for box in rough}
-    # Likelier exits are read first, so that the main line goes straight down.
-    by_share = {
-        name: replace(box, exits=tuple(sorted(box.exits, key=lambda exit_: -exit_.share)))
-        for name, box in filled.items()
-    }
-    order = entry_order(by_share, root)
-    final = {name: f"b{number}" for number, name in enumerate(order, 1)}
-    boxes = tuple(_renamed(filled[name], final) for name in order)
-    return boxes, boxes[0].id, sum(passage.spent for passage in flow.values())
 
 
 def _name(place: int) -> str:
@@ -116,31 +95,10 @@ def _boxes(draft: Draft) -> Iterator[Box]:
         if isinstance(card, Test):
             ways = zip(card.outcomes, station.targets, strict=True)
             exits = tuple(Exit(outcome, 0.0, _name(target)) for outcome, target in ways)
-            yield _make(_name(place), "test", steps, minutes, exits)
+            yield rough_box(_name(place), "test", steps, minutes, exits)
         else:
             over = station.targets[0] == END and problem.hand_on is None
             still = () if over else (Exit(STILL_THERE, 0.0, _name(station.targets[0])),)
-            yield _make(_name(place), "repair", steps, minutes, (Exit(CURED, 0.0, None), *still))
+            yield rough_box(_name(place), "repair", steps, minutes, (Exit(CURED, 0.0, None), *still))
     if problem.hand_on is not None and draft.boxes > len(draft.order):
-        yield _make(HAND_ON, "hand-on", (), problem.hand_on, ())
-
-
-def _make(name: str, kind: Kind, steps: tuple[str, ...], minutes: float, exits: tuple[Exit, ...]) -> Box:
-    return Box(name, kind, steps, minutes, 0.0, exits, ())
-
-
-def _filled(problem: Problem, box: Box, passage: Passage) -> Box:
-    """The box with its shares: of all calls, of its exits, of the causes on arrival."""
-    reach = float(passage.arriving.sum())
-    scale = reach if reach > 0 else 1.0
-    exits = tuple(replace(exit_, share=float(passage.leaving[exit_.outcome].sum()) / scale) for exit_ in box.exits)
-    shares = sorted(
-        (-float(weight) / scale, fault) for weight, fault in zip(passage.arriving, problem.faults, strict=True)
-    )
-    likely = tuple((fault, -share) for share, fault in shares[:LIKELY] if share < 0)
-    return replace(box, reach=reach, exits=exits, likely=likely)
-
-
-def _renamed(box: Box, final: dict[str, str]) -> Box:
-    exits = tuple(replace(exit_, target=None if exit_.target is None else final[exit_.target]) for exit_ in box.exits)
-    return replace(box, id=final[box.id], exits=exits)
+        yield rough_box(HAND_ON, "hand-on", (), problem.hand_on, ())
