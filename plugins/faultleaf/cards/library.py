@@ -14,6 +14,7 @@ from faultleaf.cards.models import (
     Picture,
     Proof,
     Reading,
+    Repair,
     Symptom,
     Term,
     Test,
@@ -102,6 +103,13 @@ class Library:
     def find(self, kind: str, name: str) -> Card | None:
         """The card of this id, today's or a former one, or None."""
         return self.cards.get((kind, self.renamed.get((kind, name), name)))
+
+    def find_repair(self, step: str) -> tuple[Fault, Repair] | None:
+        """The fault and the repair that a repair's id means (`Fault.named_repairs`), or None."""
+        fault = self.faults.get(step.partition(".")[0])
+        if fault is None:
+            return None
+        return next(((fault, repair) for name, repair in fault.named_repairs if name == step), None)
 
     def candidates(self, symptom: str) -> Iterator[Fault]:
         """The faults that name this symptom, by id."""

@@ -125,6 +125,12 @@ class Fault(Numbered):
         """The repair or repairs, in the author's order."""
         return self.repairs if self.repair is None else (self.repair, *self.repairs)
 
+    @property
+    def named_repairs(self) -> tuple[tuple[str, Repair], ...]:
+        """The repairs with their ids: the fault's own id for the first, then with .2, .3 for the others."""
+        numbered = enumerate(self.all_repairs, 1)
+        return tuple((self.id if number == 1 else f"{self.id}.{number}", repair) for number, repair in numbered)
+
     def place(self, symptom: str) -> dict[str, tuple[str, ...]]:
         """The equipment on which it exists and shows as this symptom: `found_on` narrowed by `shows_on`."""
         place = dict(self.found_on)

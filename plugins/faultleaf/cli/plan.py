@@ -6,13 +6,21 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from faultleaf.cards import Library, did_you_mean
-from faultleaf.cli.speak import CommandError, add_content, pairs, read_library, say
+from faultleaf.cards import Library
+from faultleaf.cards.vocabulary import RANKS
+from faultleaf.cli.speak import (
+    CommandError,
+    add_content,
+    check_equipment,
+    check_known,
+    pairs,
+    read_library,
+    say,
+)
 from faultleaf.cli.words import cautions_of, step_words
 from faultleaf.diagnosis import Box, Plan, PlanError, Problem, Solution, compile_problem, parse_problem, plan, solve
 
 SHOWN_BOXES = 60
-RANKS = ("owner", "apprentice", "technician", "licensed")
 STATES = 2000
 MET = 1e-9
 """A plan within this share of the minutes that none can beat is the best there is."""
@@ -68,17 +76,9 @@ def _from_file(name: str) -> Problem:
 
 def _from_cards(library: Library, options: argparse.Namespace) -> Problem:
     equipment = pairs(options.has, "--has")
-    _known(options.what, library.symptoms, "symptom")
-    for feature, value in equipment.items():
-        _known(feature, library.equipment, "feature")
-        _known(value, library.equipment[feature].values, f"value of '{feature}'")
+    check_known(options.what, library.symptoms, "symptom")
+    check_equipment(library, equipment)
     return compile_problem(library, [options.what], equipment=equipment, who=options.who)
-
-
-def _known(name: str, names: Iterable[str], what: str) -> None:
-    names = list(names)
-    if name not in names:
-        raise CommandError(f"there is no {what} '{name}'. {did_you_mean(name, names)}".rstrip())
 
 
 def _minutes(best: Solution, drawn: Plan | None) -> float:

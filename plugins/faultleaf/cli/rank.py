@@ -5,8 +5,9 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from faultleaf.cards import Library, did_you_mean
-from faultleaf.cli.speak import CommandError, add_content, pairs, read_library, say
+from faultleaf.cards import Library
+from faultleaf.cards.vocabulary import RANKS
+from faultleaf.cli.speak import add_content, check_equipment, check_known, pairs, read_library, say
 from faultleaf.cli.words import why_words
 from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
 
@@ -55,30 +56,17 @@ def _check_names(
     library: Library, options: argparse.Namespace, equipment: Mapping[str, str], findings: Mapping[str, str]
 ) -> None:
     for symptom in (*options.symptoms, *(options.absent or ())):
-        _known(symptom, library.symptoms, "symptom")
-    for feature, value in equipment.items():
-        _known(feature, library.equipment, "feature")
-        _known(value, library.equipment[feature].values, f"value of '{feature}'")
-    steps = [*library.tests, *(f"equipment.{name}" for name in library.equipment), *_repairs(library)]
+        check_known(symptom, library.symptoms, "symptom")
+    check_equipment(library, equipment)
+    repairs = (name for fault in library.faults.values() for name, _ in fault.named_repairs)
+    steps = [*library.tests, *(f"equipment.{name}" for name in library.equipment), *repairs]
     for step, seen in findings.items():
-        _known(step, steps, "test or repair")
+        check_known(step, steps, "test or repair")
         if step in library.tests:
-            _known(seen, library.tests[step].outcomes, f"outcome of '{step}'")
+            check_known(seen, library.tests[step].outcomes, f"outcome of '{step}'")
     for step in options.cannot or ():
-        _known(step, steps, "test or repair")
-    _known(options.who, ("owner", "apprentice", "technician", "licensed"), "rank")
-
-
-def _repairs(library: Library) -> Iterable[str]:
-    """The ids of repairs: the fault's own, then with .2, .3 for its alternatives."""
-    for fault in library.faults.values():
-        yield from (fault.id if n == 0 else f"{fault.id}.{n + 1}" for n in range(len(fault.all_repairs)))
-
-
-def _known(name: str, names: Iterable[str], what: str) -> None:
-    names = list(names)
-    if name not in names:
-        raise CommandError(f"there is no {what} '{name}'. {did_you_mean(name, names)}".rstrip())
+        check_known(step, steps, "test or repair")
+    check_known(options.who, RANKS, "rank")
 
 
 def _as_json(
@@ -135,9 +123,8 @@ def _lines(library: Library, belief: Belief, steps: tuple[ScoredStep, ...]) -> I
 def _step_words(library: Library, step: ScoredStep) -> str:
     if step.kind == "hand-on":
         return f"hand on to {library.site.call}"
-    if step.kind == "repair":
-        fault = library.faults[step.id.split(".")[0]]
-        return f"repair {step.id}: {fault.title}, {step.cost_minutes:.0f} min with its proof"
+    if step.kind == "repair" and (found := library.find_repair(step.id)):
+        return f"repair {step.id}: {found[0].title}, {step.cost_minutes:.0f} min with its proof"
     if step.id in library.tests:
         return f"{step.id}: {library.tests[step.id].title}, {step.cost_minutes:.0f} min"
     feature = library.equipment[step.id.partition(".")[2]]

@@ -2,9 +2,10 @@
 
 import argparse
 import sys
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from faultleaf.cards import Library
+from faultleaf.cards import Library, did_you_mean
 from faultleaf.intake import Layer
 from faultleaf.pipeline.check import check_content
 
@@ -39,6 +40,20 @@ def read_library(options: argparse.Namespace) -> Library:
         lines = "\n".join(str(mistake) for mistake in checked.mistakes)
         raise CommandError(f"{lines}\nThe cards have mistakes; mend them first.")
     return checked.library
+
+
+def check_known(name: str, names: Iterable[str], what: str) -> None:
+    """Raise CommandError, with the nearest valid name, where the name is not among the names."""
+    known = list(names)
+    if name not in known:
+        raise CommandError(f"there is no {what} '{name}'. {did_you_mean(name, known)}".rstrip())
+
+
+def check_equipment(library: Library, equipment: Mapping[str, str]) -> None:
+    """Raise CommandError for a feature or a value that the library does not have."""
+    for feature, value in equipment.items():
+        check_known(feature, library.equipment, "feature")
+        check_known(value, library.equipment[feature].values, f"value of '{feature}'")
 
 
 def pairs(given: list[str] | None, what: str) -> dict[str, str]:

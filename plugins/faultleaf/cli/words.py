@@ -1,7 +1,6 @@
 """Steps in words for the terminal: what is done, and why it is worth its minutes."""
 
 from faultleaf.cards import Library
-from faultleaf.cards.models import Repair
 from faultleaf.diagnosis import HAND_ON, ScoredStep
 
 
@@ -17,25 +16,19 @@ def step_words(library: Library, step: str) -> str:
     feature = step.removeprefix("equipment.")
     if feature != step and feature in library.equipment:
         return library.equipment[feature].asks
-    repair = _repair(library, step)
-    return step if repair is None else repair.title
-
-
-def _repair(library: Library, step: str) -> Repair | None:
-    fault, _, number = step.partition(".")
-    if fault not in library.faults:
-        return None
-    return library.faults[fault].all_repairs[int(number or 1) - 1]
+    found = library.find_repair(step)
+    return step if found is None else found[1].title
 
 
 def cautions_of(library: Library, step: str) -> tuple[str, ...]:
     """The ids of the cautions of a test or repair, as the cards order them."""
     if step in library.tests:
         return library.tests[step].cautions
-    repair = _repair(library, step)
-    if repair is None:
+    found = library.find_repair(step)
+    if found is None:
         return ()
-    return tuple(dict.fromkeys((*library.faults[step.partition(".")[0]].cautions, *repair.cautions)))
+    fault, repair = found
+    return tuple(dict.fromkeys((*fault.cautions, *repair.cautions)))
 
 
 def why_words(library: Library, step: ScoredStep) -> str:

@@ -107,7 +107,7 @@ def _check(call: _Call) -> None:
         if value not in call.library.equipment[feature].values:
             raise DiagnosisError(f"equipment '{feature}' has no value '{value}'")
     steps = {*call.library.tests, *(f"equipment.{name}" for name in call.library.equipment)}
-    steps |= {name for fault in call.library.faults.values() for name, _ in _repair_ids(fault)}
+    steps |= {name for fault in call.library.faults.values() for name, _ in fault.named_repairs}
     if unknown := sorted(call.cannot - steps):
         raise DiagnosisError(f"there is no test or repair '{unknown[0]}'")
 
@@ -176,7 +176,7 @@ def _needs(call: _Call, needs: Choices, *found_on: Choices) -> Conditions:
 
 def _asked_for(call: _Call, faults: tuple[FaultCard, ...]) -> list[str]:
     """The unknown features that decide whether a candidate can exist or a step can be taken."""
-    cards: list[TestCard | RepairCard] = [repair for fault in faults for _, repair in _repair_ids(fault)]
+    cards: list[TestCard | RepairCard] = [repair for fault in faults for _, repair in fault.named_repairs]
     cards += [card for card in call.library.tests.values() if _fitted(call, card)]
     features = {feature for card in cards for feature in card.found_on}
     features |= {feature for fault in faults for feature in fault.place(call.symptoms[0])}
@@ -225,19 +225,11 @@ def _visit(call: _Call, wait: float) -> float:
     return wait if wait <= WAITED_OUT else call.library.site.return_visit
 
 
-def _repair_ids(fault: FaultCard) -> list[tuple[str, RepairCard]]:
-    """A fault's repairs with their ids: the fault's own id, then with .2, .3 for the alternatives."""
-    return [
-        (fault.id if number == 1 else f"{fault.id}.{number}", repair)
-        for number, repair in enumerate(fault.all_repairs, 1)
-    ]
-
-
 def _repairs(call: _Call, faults: tuple[FaultCard, ...]) -> Iterable[Repair]:
     """The repairs that may be done on this job. One is done only where its fault can exist."""
     places = {fault.id: place for place, fault in enumerate(faults)}
     for fault in faults:
-        for name, card in _repair_ids(fault):
+        for name, card in fault.named_repairs:
             if name in call.cannot or not call.allows(card.who) or not _fitted(call, card):
                 continue
             fixes = np.zeros(len(faults) + 1)

@@ -30,8 +30,6 @@ SECOND_LOOK = 16
 """How many pairs of a line and a test are looked at with new boxes after the test."""
 SECONDS = 3
 """At most so many new boxes come after a new test at once."""
-TRIED = 6
-"""How many of the best options are built before giving up."""
 
 
 @dataclass(frozen=True)

@@ -113,9 +113,10 @@ def _repair_box(box: Box, library: Library, base: str, same: Mapping[str, str]) 
 
 
 def _repair(library: Library, step: str) -> tuple[Fault, Repair]:
-    """The fault and the repair that a repair id means: `fault` is its first repair, `fault.2` the next."""
-    fault, _, number = step.partition(".")
-    return library.faults[fault], library.faults[fault].all_repairs[int(number or 1) - 1]
+    found = library.find_repair(step)
+    if found is None:
+        raise KeyError(step)
+    return found
 
 
 def gravest(library: Library, cautions: Iterable[str]) -> str:

@@ -77,6 +77,6 @@ def plan_cautions(library: Library, plan: Plan) -> Iterable[str]:
         for step in box.steps:
             if box.kind == "test" and step in library.tests:
                 named |= dict.fromkeys(library.tests[step].cautions)
-            elif box.kind == "repair":
-                named |= dict.fromkeys(library.faults[step.split(".")[0]].all_cautions)
+            elif box.kind == "repair" and (found := library.find_repair(step)):
+                named |= dict.fromkeys(found[0].all_cautions)
     return named

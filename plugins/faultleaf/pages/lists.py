@@ -15,6 +15,7 @@ from faultleaf.pages.common import (
     Provenance,
     caution_views,
     effort_of,
+    heading_id,
     link_to,
     parts_of,
     provenance,
@@ -116,8 +117,7 @@ def _list_page(library: Library, folder: str, lead: str, groups: Iterable[ListGr
 
 
 def _group(title: str, links: Iterable[Link]) -> ListGroup:
-    anchor = "-".join(title.lower().split()) or "all"
-    return ListGroup(Heading(anchor, title), tuple(links))
+    return ListGroup(Heading(heading_id(title) or "all", title), tuple(links))
 
 
 def _symptom_list(library: Library) -> SitePage | None:

@@ -6,7 +6,17 @@ from typing import Final
 from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import slug
 from faultleaf.diagnosis import Plan, PlanError, Problem, believe, compile_problem, plans
-from faultleaf.layout import DoesNotFit, FontMetrics, Frame, PlacedChart, draw_svg, label_plan, lay_out, outline
+from faultleaf.layout import (
+    Chart,
+    DoesNotFit,
+    FontMetrics,
+    Frame,
+    PlacedChart,
+    draw_svg,
+    label_plan,
+    lay_out,
+    outline,
+)
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 
 SHEET_FRAME: Final = Frame(190.0, 140.0)
@@ -41,7 +51,7 @@ def _work_variant(
     library: Library, symptom: Symptom, name: str, equipment: Mapping[str, str], metrics: FontMetrics
 ) -> WorkedVariant:
     problem = compile_problem(library, [symptom.id], equipment=equipment)
-    drawn, placed = _fitting_plan(library, symptom, equipment, problem, metrics)
+    drawn, chart, placed = _fitting_plan(library, symptom, equipment, problem, metrics)
     return WorkedVariant(
         name,
         equipment,
@@ -49,26 +59,27 @@ def _work_variant(
         believe(problem, {}),
         drawn,
         draw_svg(placed, prefix=f"step-{slug(name)}"),
-        outline(label_plan(drawn, library, symptom.id, equipment)),
+        outline(chart),
         placed.type_pt,
     )
 
 
 def _fitting_plan(
     library: Library, symptom: Symptom, equipment: Mapping[str, str], problem: Problem, metrics: FontMetrics
-) -> tuple[Plan, PlacedChart]:
+) -> tuple[Plan, Chart, PlacedChart]:
     """The plan with the most boxes whose type stays legible; else the one with the largest type.
 
     Raises PlanError where no plan fits a sheet.
     """
-    best: tuple[Plan, PlacedChart] | None = None
+    best: tuple[Plan, Chart, PlacedChart] | None = None
     for _, drawn in sorted(plans(problem, BUDGETS).items()):
+        chart = label_plan(drawn, library, symptom.id, equipment)
         try:
-            placed = lay_out(label_plan(drawn, library, symptom.id, equipment), metrics, SHEET_FRAME)
+            placed = lay_out(chart, metrics, SHEET_FRAME)
         except DoesNotFit:
             continue
-        if best is None or placed.type_pt >= min(LEAST_TYPE_PT, best[1].type_pt):
-            best = drawn, placed
+        if best is None or placed.type_pt >= min(LEAST_TYPE_PT, best[2].type_pt):
+            best = drawn, chart, placed
     if best is None:
         raise PlanError(f"{symptom.id}: no plan for {dict(equipment)} fits a sheet")
     return best
