@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from faultleaf.diagnosis.pair_bound import affinities, pairs_of, pairs_pay, parts_of, spoiled
 from faultleaf.diagnosis.problem import Floats, Problem, frozen_array
 
 RATES = 14
@@ -103,21 +104,9 @@ class Bounds:
         return np.asarray(minutes + np.log2(-np.expm1(-spent * np.log(2))) / self.rates[:, None])
 
     @cached_property
-    def differs(self) -> Bools:
-        """(T, F, F): whether a test can tell two faults apart at all."""
-        tables = self.problem.tables
-        gaps = np.abs(tables[:, :, :, None] - tables[:, :, None, :]).sum(axis=1)
-        return np.asarray(gaps > 1e-12)
-
-    @cached_property
-    def spoils(self) -> tuple[Floats, Bools]:
-        """(F, F) least minutes of a repair that fixes the first fault and not the second, each repair
-        shared among the faults it fixes; and whether one repair fixes both."""
-        fixed = self.problem.fixes > 0
-        share = self.problem.repair_minutes / np.maximum(fixed.sum(axis=1), 1)
-        only = fixed[:, :, None] & ~fixed[:, None, :]
-        least = np.where(only, share[:, None, None], np.inf).min(axis=0, initial=np.inf)
-        return least, np.asarray((fixed[:, :, None] & fixed[:, None, :]).any(axis=0))
+    def near(self) -> Floats:
+        """(T, F, F): how far each test is from telling two faults apart, see `affinities`."""
+        return affinities(self.problem.tables)
 
 
 def bounds_of(problem: Problem) -> Bounds:
@@ -293,33 +282,18 @@ def sharper_surplus(bounds: Bounds, belief: Floats, left: Bools) -> Floats:
 def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
     """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart.
 
-    What fault i pays when j is repaired first is counted for the pair (i, j) alone; what a test costs
-    while i is there is shared among the faults that the test tells from i, in proportion to m(i, j)
-    below; what handing on costs beyond v(i) is shared among all others. Then for each pair the first
-    step that matters to it is a repair of one of them (the other pays it), a repair of both (no extra
-    is counted), handing on, or a test that tells them apart, so the pair pays at least the least of
-    these. The shares of any price add up to 1 at most, so the extras of all pairs may be added.
-    O(T·F²).
+    Σ p·v and what the pairs pay beyond that (`pair_bound.py`); `left` (T,) are the tests left, `free` (R,)
+    the repairs not tried. O(T·F²).
     """
     problem = bounds.problem
     alive = np.flatnonzero(belief > 0)
-    floor = known_fault_minutes(bounds, free[None])[0]
-    base = float(belief[alive] @ floor[alive])
-    if len(alive) < 2:
+    floor = known_fault_minutes(bounds, free[None])[0, alive]
+    weights = belief[alive]
+    base = float(weights @ floor)
+    if bounds.identify or len(alive) < 2 or not base < np.inf:
         return base
-    w = belief[alive]
-    least, both = bounds.spoils
-    grid = np.ix_(alive, alive)
-    first = least[grid] * w[None, :]
-    extra = np.minimum(first, first.T)
-    extra = np.where(both[grid], 0.0, extra)
-    if problem.hand_on is not None:
-        more = w * (problem.hand_on - floor[alive]) / (len(alive) - 1)
-        extra = np.minimum(extra, more[:, None] + more[None, :])
-    if bounds.identify or not np.isfinite(extra[~np.eye(len(alive), dtype=np.bool_)]).all():
-        return base
-    np.fill_diagonal(extra, 0.0)
-    tells = bounds.differs[left][:, alive[:, None], alive[None, :]]
-    charged = problem.test_minutes[left][:, None] * w / np.maximum((tells * extra).sum(axis=2), TINY)
-    price = np.where(tells, charged[:, :, None] + charged[:, None, :], 1.0).min(axis=0, initial=1.0)
-    return base + float((extra * np.minimum(price, 1.0)).sum()) / 2
+    fixes = problem.fixes[free][:, alive]
+    parts = parts_of(weights, floor, np.prod(1 - fixes, axis=0), problem.hand_on)
+    pairs = pairs_of(parts, *spoiled(problem.repair_minutes[free], fixes > 0))
+    near = bounds.near[np.ix_(left, alive, alive)]
+    return base + pairs_pay(pairs, problem.hand_on is not None, problem.test_minutes[left], near)
