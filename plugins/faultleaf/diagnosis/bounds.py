@@ -13,7 +13,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from faultleaf.diagnosis.pair_bound import affinities, pairs_of, pairs_pay, parts_of, spoiled
+from faultleaf.diagnosis.odds import Odds, odds_of
+from faultleaf.diagnosis.pair_bound import pairs_of, parts_of
+from faultleaf.diagnosis.pair_table import Table, table_of
 from faultleaf.diagnosis.problem import Floats, Problem, frozen_array
 
 RATES = 14
@@ -104,9 +106,9 @@ class Bounds:
         return np.asarray(minutes + np.log2(-np.expm1(-spent * np.log(2))) / self.rates[:, None])
 
     @cached_property
-    def near(self) -> Floats:
-        """(T, F, F): how far each test is from telling two faults apart, see `affinities`."""
-        return affinities(self.problem.tables)
+    def odds(self) -> Odds:
+        """How every test moves the odds of two faults."""
+        return odds_of(self.problem.tables)
 
 
 def bounds_of(problem: Problem) -> Bounds:
@@ -279,11 +281,8 @@ def sharper_surplus(bounds: Bounds, belief: Floats, left: Bools) -> Floats:
     return whole
 
 
-def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
-    """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart.
-
-    Σ p·v and what the pairs pay beyond that (`pair_bound.py`); `left` (T,) are the tests left, `free` (R,)
-    the repairs not tried. O(T·F²).
+def pair_table(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> tuple[float, Table | None]:
+    """Σ p·v, and what the pairs pay beyond that.
     """
     problem = bounds.problem
     alive = np.flatnonzero(belief > 0)
@@ -291,9 +290,15 @@ def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> floa
     weights = belief[alive]
     base = float(weights @ floor)
     if bounds.identify or len(alive) < 2 or not base < np.inf:
-        return base
+        return base, None
     fixes = problem.fixes[free][:, alive]
-    parts = parts_of(weights, floor, np.prod(1 - fixes, axis=0), problem.hand_on)
-    pairs = pairs_of(parts, *spoiled(problem.repair_minutes[free], fixes > 0))
-    near = bounds.near[np.ix_(left, alive, alive)]
-    return base + pairs_pay(pairs, problem.hand_on is not None, problem.test_minutes[left], near)
+    parts = parts_of(weights, floor, fixes, problem.hand_on)
+    pairs = pairs_of(parts, problem.repair_minutes[free], fixes > 0, hand_on=problem.hand_on is not None)
+    return base, table_of(pairs, alive, problem.test_minutes[left], np.flatnonzero(left), bounds.odds)
+
+
+def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
+    """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart.
+    """
+    base, table = pair_table(bounds, belief, left, free)
+    return base if table is None else base + table.now()

@@ -22,13 +22,13 @@ from faultleaf.diagnosis.bounds import (
     bounds_of,
     entropy_bound,
     known_fault_minutes,
-    pair_bound,
+    pair_table,
     sharper_surplus,
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
 from faultleaf.diagnosis.policy import look
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem, Repair, Test
-from faultleaf.diagnosis.spot import Place, Spot, Steps
+from faultleaf.diagnosis.spot import Place, Spot, Steps, View
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
 from faultleaf.diagnosis.steps import Choice, look_ahead
 
@@ -60,15 +60,35 @@ class Search:
         """The one spot of this state, with bounds."""
         key = self._key(state)
         if key not in self.spots:
-            low, high = self._low(state), self._high(state)
-            self.spots[key] = Spot(state, min(low, high), high)
+            self.spots[key] = Spot(state, 0.0, self._high(state))
         return self.spots[key]
+
+    def sharpen(self, spot: Spot) -> bool:
+        """Work out the spot's own lower bound, once; true where that says more than what was known."""
+        if spot.view is not None or spot.steps is not None:
+            return False
+        known = spot.low
+        if self._over(spot.state):
+            spot.view = View(np.zeros(0), None)
+            return False
+        belief = spot.state.weights / spot.state.total
+        left, free = self._left(spot.state)
+        surplus = sharper_surplus(self.bounds, belief, left)
+        bits = entropy_bound(self.bounds, belief[None], surplus.sum(axis=1)[None], free[None])
+        base, table = pair_table(self.bounds, belief, left, free)
+        spot.view = View(surplus, table)
+        spot.tighten(max(float(bits[0]), base + (0.0 if table is None else table.now())), spot.high)
+        return spot.low > known
 
     def trial(self, root: Spot) -> None:
         """Open one more state below the root; bring the bounds on the way up to date."""
         way = [root]
         while way[-1].steps is not None and (place := way[-1].widest()) is not None:
-            way.append(self.kid(way[-1], place))
+            kid = self.kid(way[-1], place)
+            if self.sharpen(kid):
+                way[-1].refresh()
+            else:
+                way.append(kid)
         if way[-1].steps is None and not way[-1].solved:
             self.open(way[-1])
         for spot in reversed(way):
@@ -112,9 +132,10 @@ class Search:
     def open(self, spot: Spot) -> None:
         """Work out every step that may be taken here, and bounds of what follows it."""
         self.opened += 1
+        self.sharpen(spot)
         state, due = spot.state, due_first(self.problem, spot.state)
         if due is not None:
-            spot.steps = self._steps(state, [due], [], hand_on=False)
+            spot.steps = self._steps(spot, [due], [], hand_on=False)
             return
         telling = self._telling(state.weights > 0)
         tests = [
@@ -124,15 +145,15 @@ class Search:
         ]
         curing = self.problem.fixes @ state.weights > 0
         repairs = [] if self.problem.identify else [r for r in open_repairs(self.problem, state) if curing[r]]
-        spot.steps = self._steps(state, tests, repairs, hand_on=self.problem.hand_on is not None)
+        spot.steps = self._steps(spot, tests, repairs, hand_on=self.problem.hand_on is not None)
 
     def _after(self, state: State, choice: Choice, outcome: int) -> State:
         if choice.kind == "test":
             return after_test(self.problem, state, choice.place, (outcome,))
         return after_failed(self.problem, state, choice.place)
 
-    def _steps(self, state: State, tests: list[int], repairs: list[int], *, hand_on: bool) -> Steps:
-        problem = self.problem
+    def _steps(self, spot: Spot, tests: list[int], repairs: list[int], *, hand_on: bool) -> Steps:
+        problem, state = self.problem, spot.state
         choices = [Choice("test", place, problem.tests[place].id) for place in tests]
         choices += [Choice("repair", place, problem.repairs[place].id) for place in repairs]
         choices += [Choice("hand-on", -1, HAND_ON)] * hand_on
@@ -143,7 +164,8 @@ class Search:
         after[len(tests) : len(tests) + len(repairs), 0] = state.weights * (1 - problem.fixes[repairs])
         shares = after.sum(axis=2) / state.total
         highs = self._highs(state, tests, repairs, after) / np.where(shares > 0, shares * state.total, 1.0)
-        lows = self._lows(state, tests, repairs, after, shares)
+        lows = self._lows(spot, tests, repairs, after, shares)
+        spot.view = None
         return Steps(tuple(choices), np.array(minutes, dtype=np.float64), shares, np.minimum(lows, highs), highs)
 
     def _highs(self, state: State, tests: list[int], repairs: list[int], after: Floats) -> Floats:
@@ -167,19 +189,26 @@ class Search:
                 highs[row, 0] = self._total_high(after_failed(problem, state, place))
         return highs
 
-    def _lows(self, state: State, tests: list[int], repairs: list[int], after: Floats, shares: Floats) -> Floats:
-        bounds = self.bounds
+    def _lows(self, spot: Spot, tests: list[int], repairs: list[int], after: Floats, shares: Floats) -> Floats:
+        bounds, state, view = self.bounds, spot.state, spot.view
+        assert view is not None
         steps, width, _ = after.shape
-        left, free = self._left(state)
-        surplus = sharper_surplus(bounds, state.weights / state.total, left)
-        taken = np.tile(surplus.sum(axis=1), (steps, 1, 1))
-        taken[: len(tests)] -= surplus[:, tests].transpose(1, 0, 2)
+        _, free = self._left(state)
+        taken = np.tile(view.surplus.sum(axis=1), (steps, 1, 1))
+        taken[: len(tests)] -= view.surplus[:, tests].transpose(1, 0, 2)
+        tried = slice(len(tests), len(tests) + len(repairs))
         open_ = np.tile(free, (steps, 1))
-        open_[np.arange(len(tests), len(tests) + len(repairs)), repairs] = False
+        open_[np.arange(tried.start, tried.stop), repairs] = False
         rows, columns = np.nonzero(shares > 0)
         beliefs = after[rows, columns] / (shares[rows, columns] * state.total)[:, None]
         floor = np.where(beliefs > 0, known_fault_minutes(bounds, open_[rows]), 0.0)
-        plain = np.einsum("nf,nf->n", beliefs, floor)
+        pay = np.zeros((steps, width))
+        if view.table is not None:
+            if tests:
+                pay[: len(tests), : self.problem.tables.shape[1]] = view.table.after_tests(bounds.odds, np.array(tests))
+            if repairs:
+                pay[tried, 0] = view.table.after_repairs(self.problem.fixes[repairs] > 0)
+        plain = np.einsum("nf,nf->n", beliefs, floor) + pay[rows, columns] / shares[rows, columns]
         lows = np.zeros((steps, width))
         lows[rows, columns] = np.maximum(plain, entropy_bound(bounds, beliefs, taken[rows], open_[rows]))
         return lows
@@ -190,15 +219,6 @@ class Search:
         new = [test.offered and test.id not in state.known for test in self.problem.tests]
         free = [repair.id not in state.tried for repair in self.problem.repairs]
         return telling & np.array(new, dtype=np.bool_), np.array(free, dtype=np.bool_)
-
-    def _low(self, state: State) -> float:
-        if self._over(state):
-            return 0.0
-        belief = state.weights / state.total
-        left, free = self._left(state)
-        surplus = sharper_surplus(self.bounds, belief, left).sum(axis=1)
-        bits = entropy_bound(self.bounds, belief[None], surplus[None], free[None])
-        return max(float(bits[0]), pair_bound(self.bounds, belief, left, free))
 
     def _high(self, state: State) -> float:
         return 0.0 if self._over(state) else self._total_high(state) / state.total

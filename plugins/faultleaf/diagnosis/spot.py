@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from faultleaf.diagnosis.leaf import round9
+from faultleaf.diagnosis.pair_table import Table
 from faultleaf.diagnosis.problem import Floats
 from faultleaf.diagnosis.state import State
 from faultleaf.diagnosis.steps import Choice
@@ -28,6 +29,15 @@ class Steps:
     highs: Floats
 
 
+@dataclass(frozen=True, eq=False)
+class View:
+    """What a spot's own lower bound was made of, kept until it is opened: the surplus of every test
+    (rates, tests, faults), and what its pairs pay (None where nothing is left to tell apart)."""
+
+    surplus: Floats
+    table: Table | None
+
+
 @dataclass(eq=False)
 class Spot:
     """A state with the bounds of its value, in minutes per call that comes here, and what was seen below.
@@ -40,6 +50,7 @@ class Spot:
     low: float
     high: float
     steps: Steps | None = None
+    view: View | None = None
     kids: dict[Place, "Spot"] = field(default_factory=dict)
 
     @property
