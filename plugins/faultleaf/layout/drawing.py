@@ -83,11 +83,11 @@ def drawing(placed: PlacedChart) -> tuple[DrawnBox, ...]:
 def _box(placed: PlacedBox, size: float, numbers: dict[str, int]) -> DrawnBox:
     marks = [figure for mark in placed.marks for figure in _symbol(mark, size)]
     texts = [text for mark in placed.marks for text in mark.texts if mark.shape == "connector"]
-    stem = (Polyline(placed.stem, LINE_MM),) if placed.stem else ()
+    stems = [Polyline(stem, LINE_MM) for stem in placed.stems]
     exits = tuple(_exit(way, size, numbers) for way in placed.exits)
     # The question mark in the diamond is a picture of the question beside it: it comes last.
     signs = [text for mark in placed.marks for text in mark.texts if mark.shape != "connector"]
-    figures = (*_symbol(placed.outline, size), *marks, *stem)
+    figures = (*_symbol(placed.outline, size), *marks, *stems)
     return DrawnBox(placed.box, figures, (*texts, *placed.outline.texts, *signs), exits)
 
 

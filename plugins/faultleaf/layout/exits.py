@@ -36,9 +36,9 @@ class Goals:
 class Body:
     """A box with the rows of its exits, at the origin.
 
-    `marks` are those of the head, and a decision below it; `stem` is where the line begins from which
-    the exits branch off. `label` are the words of the exit straight down, where they share the line of
-    another exit; `last_branch` is the height of the lowest branch of the stem, None without one.
+    `marks` are those of the head, and a decision below it, which the line `drop` leads to; `stem` is where
+    the line begins from which the exits branch off. `label` are the words of the exit straight down, where
+    they share the line of another exit; `last_branch` is the height of the lowest branch of the stem.
     """
 
     outline: PlacedSymbol
@@ -48,7 +48,8 @@ class Body:
     label: tuple[TextLine, ...]
     last_branch: float | None
     height: float
-    cut_words: int
+    cut_words: int = 0
+    drop: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,11 @@ def set_body(style: Style, goals: Goals, box: ChartBox, width: float, rows: Sequ
     ways = [_set_row(style, goals, box.exits[i], i, width) for i in rows]
     cuts = head.cut_words + sum(way.cut_words for way in ways)
     if len(box.exits) > 1 and not box.question:
-        body = _set_winged(style, head, ways, width, down) or _set_hanging(style, head, ways)
+        # The row beside the hanging decision begins half a diamond further to the right.
+        first = [_set_row(style, goals, box.exits[i], i, width - style.diamond / 2) for i in rows[:1]]
+        winged = _set_winged(style, head, ways, width, down) if len(box.exits) == 2 else None
+        body = winged or _set_hanging(style, head, [*first, *ways[1:]])
+        cuts = head.cut_words + sum(way.cut_words for way in (*first, *ways[1:]))
     else:
         body = _set_rows(style, head, ways, box.exits[down] if down is not None else None, width)
     return replace(body, cut_words=cuts)
@@ -104,7 +109,7 @@ def _set_rows(style: Style, head: Head, rows: Sequence[_Row], down: ChartExit | 
         y = middle + row.below
     texts = tuple(t.moved(0.0, middle) for t in label.texts) if label else ()
     last = branches[-1] if branches else None
-    return Body(head.outline, head.marks, head.stem, tuple(exits), texts, last, y, 0)
+    return Body(head.outline, head.marks, head.stem, tuple(exits), texts, last, y)
 
 
 def _moved(row: _Row, dx: float, dy: float) -> _Row:
@@ -115,7 +120,7 @@ def _set_winged(style: Style, head: Head, rows: Sequence[_Row], width: float, do
     """The end of the call on the left of the decision, the other exit on its right or straight down from it."""
     ends = [row for row in rows if row.exit.target is None]
     others = [row for row in rows if row.exit.target is not None]
-    if len(ends) != 1 or len(others) + (down is not None) != 1 or not all(row.single for row in rows):
+    if len(ends) != 1 or (not others and down is None) or not all(row.single for row in rows):
         return None
     foot, half = head.outline.rect.h + DROP * style.body, style.diamond / 2
     middle = foot + half
@@ -123,6 +128,8 @@ def _set_winged(style: Style, head: Head, rows: Sequence[_Row], width: float, do
     assert end is not None  # an exit without a target is set with its terminal
     end = end.moved(0.3 * style.body - end.rect.x, middle)
     x = end.rect.right + style.arrow + half
+    if x + half > width:
+        return None
     exits = [PlacedExit(ends[0].exit.index, None, (), (), ((x - half, middle), (end.rect.right, middle)), end)]
     for row in others:
         shift = x + half - 0.3 * style.body - style.stem
@@ -131,26 +138,27 @@ def _set_winged(style: Style, head: Head, rows: Sequence[_Row], width: float, do
         exits.append(_moved(row, shift, middle).begun((x + half, middle)))
     marks = (*head.marks, diamond_for(style, x, middle))
     bottom = middle + max(half, end.rect.h / 2)
-    return Body(head.outline, marks, (x, middle + half), tuple(exits), (), None, bottom, 0)
+    drop = ((x, head.outline.rect.h), (x, foot))
+    return Body(head.outline, marks, (x, middle + half), tuple(exits), (), None, bottom, drop=drop)
 
 
 def _set_hanging(style: Style, head: Head, rows: Sequence[_Row]) -> Body:
     """The first row leaves the right corner of the decision, the others the line that goes down from it."""
-    foot, half = head.outline.rect.h + DROP * style.body, style.diamond / 2
-    y = foot + 2 * half
-    exits: list[PlacedExit] = []
+    foot, half = head.outline.rect.h, style.diamond / 2
+    x, first = style.stem, foot + DROP * style.body + half
+    first = max(first, foot + 0.2 * style.body + rows[0].above) if rows else first
+    exits = [_moved(row, half, first).begun((x + half, first)) for row in rows[:1]]
+    y = max([first + half, *(first + row.below for row in rows[:1])])
     branches: list[float] = []
-    for i, row in enumerate(rows):
-        middle = foot + max(half, row.above + 0.1 * style.body) if i == 0 else y + 0.2 * style.body + row.above
-        placed = _moved(row, 0.0 if i else half, middle)
-        exits.append(placed.exit if i else placed.begun((style.stem + half, middle)))
-        branches += [middle] if i else []
-        y = max(y, middle + row.below)
-    top = exits[0].line[0][1] if exits and not exits[0].branch else exits[0].branch[0][1] if exits else foot + half
-    marks = (*head.marks, diamond_for(style, style.stem, top))
-    return Body(
-        head.outline, marks, (style.stem, top + half), tuple(exits), (), branches[-1] if branches else None, y, 0
-    )
+    for row in rows[1:]:
+        middle = y + 0.2 * style.body + row.above
+        exits.append(_moved(row, 0.0, middle).exit)
+        branches.append(middle)
+        y = middle + row.below
+    marks = (*head.marks, diamond_for(style, x, first))
+    drop = ((x, foot), (x, first - half))
+    last = branches[-1] if branches else None
+    return Body(head.outline, marks, (x, first + half), tuple(exits), (), last, y, drop=drop)
 
 
 def set_label(style: Style, way: ChartExit, x: float, width: float) -> Block:

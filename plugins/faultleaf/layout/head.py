@@ -47,7 +47,9 @@ def set_head(style: Style, box: ChartBox, width: float) -> Head:
     mark, question, bottom = _question(style, box, width, bottom)
     # The note stands at the end of the how, of the one action, or of the question: where there is room first.
     ends = (*step.ends[:-3:-1], *question.ends) if box.symbol == "decision" else step.ends[-1:]
-    note, bottom = _note(style, box.note, place, ends, bottom)
+    # Below the question it keeps clear of the line that goes down from the decision.
+    left = question.texts[0].x if question.texts else place.x
+    note, bottom = _note(style, box.note, Rect(left, 0.0, place.right - left, 0.0), ends, bottom)
     height = bottom + style.pad_y
     texts = (*signal, *step.texts, *note, *question.texts)
     outline = PlacedSymbol("terminal" if terminal else "process", Rect(0.0, 0.0, width, height), texts)

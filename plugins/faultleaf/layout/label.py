@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from faultleaf.cards import Card, Fault, Library, Repair, Symptom, card_url
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
+from faultleaf.cards.words import minutes_text
 from faultleaf.diagnosis import CURED, STILL_THERE, Box, Exit, Plan
 from faultleaf.layout.chart import Chart, ChartBox, ChartExit
 from faultleaf.layout.order import reading_order
@@ -40,18 +41,6 @@ def variant_words(symptom: Symptom, library: Library, equipment: Mapping[str, st
     return "; ".join(f"{feature.title}: {feature.values[value].title}" for feature, value in known)
 
 
-def minutes_words(minutes: float) -> str:
-    """A time as it is said on the job: minutes below two hours, then hours, then days.
-
-    >>> minutes_words(90), minutes_words(240), minutes_words(2880)
-    ('90 min', '4 h', '2 days')
-    """
-    for unit, size in (("days", 1440.0), ("h", 60.0)):
-        if minutes >= 2 * size:
-            return f"{round(minutes / size, 1):g} {unit}"
-    return f"{round(minutes):d} min"
-
-
 def _first_hand_on(plan: Plan) -> dict[str, str]:
     """For each hand-on the first one: all say the same, so the paper needs it once."""
     found = [box.id for box in plan.boxes if box.kind == "hand-on"]
@@ -66,7 +55,7 @@ def _box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> Char
     if box.steps[0].startswith(EQUIPMENT):
         return _equipment_box(box, library, same)
     test = library.tests[box.steps[0]]
-    wait = f" + {minutes_words(test.wait)} wait" if test.wait else ""
+    wait = f" + {minutes_text(test.wait)} wait" if test.wait else ""
     return ChartBox(
         box.id,
         0,
@@ -74,7 +63,7 @@ def _box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> Char
         test.title,
         test.asks,
         how=test.how or "",
-        note=f"{minutes_words(test.takes)}{wait} · {test.who}",
+        note=f"{minutes_text(test.takes)}{wait} · {test.who}",
         hazard=gravest(library, test.cautions),
         link=_link(base, test),
         exits=_exits(box, test.outcomes, same),
@@ -93,7 +82,7 @@ def _equipment_box(box: Box, library: Library, same: Mapping[str, str]) -> Chart
 def _repair_box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> ChartBox:
     """One repair, or a run of them with letters in the order in which they are tried."""
     run = [_repair(library, step) for step in box.steps]
-    most = minutes_words(sum(repair.takes for _, repair in run))
+    most = minutes_text(sum(repair.takes for _, repair in run))
     rank = max((repair.who for _, repair in run), key=rank_level)
     cautions = [one for fault, repair in run for one in (*fault.cautions, *repair.cautions)]
     return ChartBox(

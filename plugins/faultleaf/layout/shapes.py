@@ -120,13 +120,14 @@ class PlacedBox:
 
     `outline` is the process or terminal, with all text of the box in the order of reading; `marks` stand
     inside it: the connector with the box's own number (what "go to 7" leads to), the hazard triangle,
-    the decision. `stem` is the line without an arrowhead from which the exits branch off.
+    the decision, which hangs below the outline where nothing is asked. `stems` are the lines without an
+    arrowhead from which the exits branch off.
     """
 
     box: ChartBox
     outline: PlacedSymbol
     marks: tuple[PlacedSymbol, ...]
-    stem: tuple[Point, ...]
+    stems: tuple[tuple[Point, ...], ...]
     exits: tuple[PlacedExit, ...]
 
 

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 
 from faultleaf.layout.exits import Body, Goals, set_body, set_label
 from faultleaf.layout.order import Place
-from faultleaf.layout.shapes import PlacedBox, PlacedExit, Point
+from faultleaf.layout.shapes import PlacedBox, PlacedExit, Point, moved_points
 from faultleaf.layout.style import Block, Style
 
 
@@ -137,12 +137,13 @@ class Stack:
             branches += [way.line[0][1]] if self.places[other.index].side else []
         top: Point = (x + body.stem[0], item.top + body.stem[1])
         straight = any(not self.places[other.index].side for other in near)
-        stem = (top, (top[0], max(branches))) if branches and not straight else ()
+        stems = [moved_points(body.drop, x, item.top)] if body.drop else []
+        stems += [(top, (top[0], max(branches)))] if branches and not straight else []
         return PlacedBox(
             self.places[item.index].box,
             body.outline.moved(x, item.top),
             tuple(mark.moved(x, item.top) for mark in body.marks),
-            stem,
+            tuple(stems),
             tuple(sorted(rows, key=lambda way: way.index)),
         )
 

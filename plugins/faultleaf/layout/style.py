@@ -11,7 +11,7 @@ from faultleaf.layout.shapes import Point, Rect, TextLine
 from faultleaf.layout.wrap import Word, break_lines, line_em
 
 LEADING = 1.25  # STANDARDS: at least a quarter of the type size between lines
-UNDER_CIRCLE = 0.16  # sizes of type that keep tall letters off a circle in the line above
+UNDER_CIRCLE = 0.2  # sizes of type that keep tall letters off a circle in the line above
 
 Run = tuple[str, bool]  # text and whether it is bold
 
@@ -42,7 +42,7 @@ class Style:
     @property
     def circle(self) -> float:
         """Diameter of a connector: two digits and the stroke."""
-        return self.body * 1.58
+        return self.body * 1.52
 
     @property
     def diamond(self) -> float:
@@ -52,12 +52,12 @@ class Style:
     @property
     def stem(self) -> float:
         """From the left edge of a box to the line that runs down from it."""
-        return self.body * 1.0
+        return self.body * 1.12
 
     @property
     def aside(self) -> float:
         """From the left edge of a box to the words of its exits, and to the boxes that stand aside."""
-        return self.stem + 0.75 * self.body
+        return self.stem + 0.7 * self.body
 
     @property
     def gap(self) -> float:
