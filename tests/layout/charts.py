@@ -9,7 +9,7 @@ from faultleaf.layout import Chart, ChartBox, ChartExit, Symbol
 
 
 def box(
-    number: int, action: str, question: str = "", *exits: ChartExit, symbol: str = "process", **more: Any
+    number: int, action: str, question: str = "", *exits: ChartExit, symbol: Symbol = "process", **more: Any
 ) -> ChartBox:
     """A box whose id is `b` and its number."""
     return ChartBox(f"b{number}", number, symbol, action, question, exits=exits, **more)

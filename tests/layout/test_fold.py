@@ -64,9 +64,7 @@ def test_the_fold_tears_off_fewest_boxes_then_is_least_wide(seed: int) -> None:
     assert fast is not None
     assert (fast.cuts, fast.starts) == (cuts, starts)
     assert fast.width == pytest.approx(width)
-    assert fast.widths == tuple(
-        least_width(boxes, a, b, room.height) for a, b in pairwise((*starts, len(boxes.areas)))
-    )
+    assert fast.widths == tuple(least_width(boxes, a, b, room.height) for a, b in pairwise((*starts, len(boxes.areas))))
 
 
 def test_all_ends_that_can_be_reached_are_told() -> None:

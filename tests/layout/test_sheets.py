@@ -5,7 +5,12 @@ from __future__ import annotations
 from itertools import combinations, pairwise
 
 import pytest
-from faultleaf.layout import Chart, DoesNotFit, Frame, lay_out, lay_out_sheets, reading_order
+from faultleaf.layout import Chart, ChartBox, DoesNotFit, Frame, lay_out, lay_out_sheets, reading_order
+from faultleaf.layout.fit import Measured, goals, whole_job
+from faultleaf.layout.fold import fold
+from faultleaf.layout.metrics import Rulers
+from faultleaf.layout.stack import Stack
+from faultleaf.layout.style import Style
 from faultleaf.pipeline.fonts import load_metrics
 
 from tests.layout.charts import OVERFILL, SMALL, box, way
@@ -40,25 +45,30 @@ def test_exits_to_another_sheet_name_it() -> None:
     assert named >= 2
 
 
-def test_the_cut_is_where_fewest_calls_turn_the_page() -> None:
-    """Of all pairs of sheets that fit, no other is turned by fewer calls (slow: each half is laid out by itself)."""
+@pytest.mark.parametrize("height", [60, 70, 90, 120, 150])
+def test_no_other_cuts_into_as_few_sheets_are_turned_by_fewer_calls(height: int) -> None:
+    """Against every way to cut the order of reading (slow)."""
     order = [place.box for place in reading_order(OVERFILL)]
-    sheets = lay_out_sheets(OVERFILL, METRICS, FRAME)
-    first = len([one for one in sheets[0].boxes if one.box.number])
-    turned = [sum(_turned(order[:cut], order[cut:])) + sum(_turned(order[cut:], order[:cut])) for cut in range(1, 15)]
-    better = [cut for cut in range(1, 15) if turned[cut - 1] < turned[first - 1] - 1e-9]
-    fits = [cut for cut in better if all(_fits(part) for part in (order[:cut], order[cut:]))]
-    assert fits == []
+    sheets = lay_out_sheets(OVERFILL, METRICS, Frame(190, height))
+    ours = [len([one for one in sheet.boxes if one.box.number]) for sheet in sheets]
+    job = whole_job(OVERFILL, Rulers(METRICS), Frame(190, height))
+    goal = goals(OVERFILL, {box.id: 15 for box in OVERFILL.boxes})
+    pile = Measured(Stack(Style(job.rulers, 1.0, 1.0), goal, job.places), cut=True)
+    # Place 0 is the start terminal: the first box is place 1.
+    fits = {(a, b): fold(pile, a, b, job.room(10.0)) is not None for a, b in combinations([0, *range(2, 17)], 2)}
+    options = [(0, *cuts, 16) for count in range(len(ours)) for cuts in combinations(range(2, 16), count)]
+    possible = [cuts for cuts in options if all(fits[part] for part in pairwise(cuts))]
+    assert {len(cuts) for cuts in possible} == {len(ours) + 1}
+    parts = [[slice(max(a, 1) - 1, b - 1) for a, b in pairwise(cuts)] for cuts in possible]
+    best = min(sum(turned(order[part]) for part in cut) for cut in parts)
+    starts = [sum(ours[:i]) for i in range(len(ours))]
+    assert sum(turned(order[a : a + n]) for a, n in zip(starts, ours, strict=True)) == pytest.approx(best)
 
 
-def _turned(here: list, there: list) -> list[float]:  # type: ignore[type-arg]
-    ids = {one.id for one in there}
-    return [one.reach * exit_.share for one in here for exit_ in one.exits if exit_.target in ids]
-
-
-def _fits(boxes: list) -> bool:  # type: ignore[type-arg]
-    """Whether these boxes alone fit a sheet legibly, as one path with all their exits as they are."""
-    return len(lay_out_sheets(_alone(boxes), METRICS, FRAME)) == 1
+def turned(here: list[ChartBox]) -> float:
+    """The share of calls that leave these boxes for a box elsewhere."""
+    ids = {one.id for one in here} | {None}
+    return sum(one.reach * exit_.share for one in here for exit_ in one.exits if exit_.target not in ids)
 
 
 def test_a_box_that_does_not_fit_a_sheet_is_told() -> None:

@@ -38,14 +38,14 @@ class Body:
 
     `marks` are those of the head, and a decision below it, which the line `drop` leads to; `stem` is where
     the line begins from which the exits branch off. `label` are the words of the exit straight down, where
-    they share the line of another exit; `last_branch` is the height of the lowest branch of the stem.
+    they share the line of another exit, else None; `last_branch` is the height of the lowest branch of the stem.
     """
 
     outline: PlacedSymbol
     marks: tuple[PlacedSymbol, ...]
     stem: Point
     exits: tuple[PlacedExit, ...]
-    label: tuple[TextLine, ...]
+    label: tuple[TextLine, ...] | None
     last_branch: float | None
     height: float
     cut_words: int = 0
@@ -107,7 +107,7 @@ def _set_rows(style: Style, head: Head, rows: Sequence[_Row], down: ChartExit | 
         exits.append(_moved(row, 0.0, middle).exit)
         branches.append(middle)
         y = middle + row.below
-    texts = tuple(t.moved(0.0, middle) for t in label.texts) if label else ()
+    texts = tuple(t.moved(0.0, middle) for t in label.texts) if label else None
     last = branches[-1] if branches else None
     return Body(head.outline, head.marks, head.stem, tuple(exits), texts, last, y)
 
@@ -139,7 +139,7 @@ def _set_winged(style: Style, head: Head, rows: Sequence[_Row], width: float, do
     marks = (*head.marks, diamond_for(style, x, middle))
     bottom = middle + max(half, end.rect.h / 2)
     drop = ((x, head.outline.rect.h), (x, foot))
-    return Body(head.outline, marks, (x, middle + half), tuple(exits), (), None, bottom, drop=drop)
+    return Body(head.outline, marks, (x, middle + half), tuple(exits), None, None, bottom, drop=drop)
 
 
 def _set_hanging(style: Style, head: Head, rows: Sequence[_Row]) -> Body:
@@ -158,7 +158,7 @@ def _set_hanging(style: Style, head: Head, rows: Sequence[_Row]) -> Body:
     marks = (*head.marks, diamond_for(style, x, first))
     drop = ((x, foot), (x, first - half))
     last = branches[-1] if branches else None
-    return Body(head.outline, marks, (x, first + half), tuple(exits), (), last, y, drop=drop)
+    return Body(head.outline, marks, (x, first + half), tuple(exits), None, last, y, drop=drop)
 
 
 def set_label(style: Style, way: ChartExit, x: float, width: float) -> Block:
@@ -201,14 +201,14 @@ def _set_row(style: Style, goals: Goals, way: ChartExit, index: int, width: floa
     y = block.last_middle + down
     last = block.last_middle + style.middle(style.body)
     label = tuple(t.moved(0.0, down) if t.y >= last - 1e-9 else t for t in block.texts)
-    start = block.end_x + style.gap if label else style.stem
+    start = block.end_x + style.gap if block.count else style.stem
     circle = circle_for(style, number, start + style.arrow, y)
     words_x = circle.rect.right + style.gap
     words = (TextLine(words_x, y + style.middle(style.body), sheet, style.body, beside_width - style.gap),)
     placed = PlacedExit(
         index,
         way.target,
-        ((style.stem, 0.0), (style.aside - style.gap, 0.0)) if label else (),
+        ((style.stem, 0.0), (style.aside - style.gap, 0.0)) if block.count else (),
         label,
         ((start, y), (circle.rect.x, y)),
         circle,
@@ -224,7 +224,7 @@ def _end_row(style: Style, index: int, width: float, words: str) -> _Row:
     """An exit that ends the call: its words stand in the terminal."""
     x, pad = style.aside + style.gap, 0.55 * style.body
     block = set_block(style, [[(words, False)]], Rect(x + pad, 0.0, width - x - 2 * pad, 0.0), style.body)
-    wide = max((t.x + t.width for t in block.texts), default=x + pad) + pad - x
+    wide = block.right + pad - x
     half = style.lead / 2 + 0.14 * style.body
     height = block.last_middle + 2 * half
     end = PlacedSymbol("terminal", Rect(x, -half, wide, height), block.texts)

@@ -22,7 +22,7 @@ STEP_PT = 0.25
 LEAST_PT = 2.0
 TOP_STEP = round((AIM_PT - LEAST_PT) / STEP_PT)
 GUTTER = 1.1  # sizes of type between columns
-WIDTHS = tuple(11 + i / 2 for i in range(33))  # of columns, in sizes of type: room for a hazard to some 55 letters
+WIDTHS = tuple(map(float, range(11, 28)))  # of columns, in sizes of type: room for a hazard to some 55 letters
 START = ""  # id of the start terminal, which no box can have
 
 
@@ -160,13 +160,13 @@ def best_result(job: Job) -> Result | None:
     """
     best: Result | None = None
     for question in (QUESTION, 1.0):
-        stack = Stack(Style(job.rulers, 1.0, question), job.goals, job.places)
+        stack = Stack(Style(job.rulers, 1.0, question, drawn=False), job.goals, job.places)
         for cut in (False, True):
             offer = _largest(job, Measured(stack, cut), question)
             if offer and (best is None or offer.merit > best.merit):
                 best = offer
-            if offer and offer.type_pt >= FLOOR_PT:
-                break
+            if best and best.type_pt >= FLOOR_PT and not best.cut_words:
+                return best
     return best
 
 

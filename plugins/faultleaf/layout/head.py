@@ -48,13 +48,13 @@ def set_head(style: Style, box: ChartBox, width: float) -> Head:
     # The note stands at the end of the how, of the one action, or of the question: where there is room first.
     ends = (*step.ends[:-3:-1], *question.ends) if box.symbol == "decision" else step.ends[-1:]
     # Below the question it keeps clear of the line that goes down from the decision.
-    left = question.texts[0].x if question.texts else place.x
-    note, bottom = _note(style, box.note, Rect(left, 0.0, place.right - left, 0.0), ends, bottom)
+    left = style.ask if question.count else place.x
+    note, bottom, cuts = _note(style, box.note, Rect(left, 0.0, place.right - left, 0.0), ends, bottom)
     height = bottom + style.pad_y
     texts = (*signal, *step.texts, *note, *question.texts)
     outline = PlacedSymbol("terminal" if terminal else "process", Rect(0.0, 0.0, width, height), texts)
     stem = (style.stem, mark[0].rect.bottom if mark else height)
-    cut_words = step.cut_words + question.cut_words + (len(note) > 1)
+    cut_words = step.cut_words + question.cut_words + cuts
     return Head(outline, (*marks, *mark), stem, cut_words)
 
 
@@ -62,7 +62,7 @@ def _set_start(style: Style, box: ChartBox, width: float) -> Head:
     """The terminal at which the chart begins: no wider than its words."""
     pad, half = 0.65 * style.body, style.lead / 2 + 0.2 * style.body
     block = set_block(style, [[(box.action, True)]], Rect(pad, half, width - 2 * pad, 0.0), style.body)
-    wide = max((t.x + t.width for t in block.texts), default=pad) + pad
+    wide = block.right + pad
     height = block.last_middle + half
     outline = PlacedSymbol("terminal", Rect(0.0, 0.0, wide, height), block.texts)
     return Head(outline, (), (style.stem, height), block.cut_words)
@@ -86,30 +86,31 @@ def _opening(style: Style, box: ChartBox, place: Rect) -> tuple[tuple[PlacedSymb
 def _question(style: Style, box: ChartBox, width: float, top: float) -> tuple[tuple[PlacedSymbol, ...], Block, float]:
     """The diamond and the question beside it, and their lower edge; nothing where none is asked."""
     if not box.question:
-        return (), Block((), 0, (), 0), top
+        return (), Block((), 0, 0.0, (), 0), top
     size = style.question if box.symbol == "decision" else style.body
     lead = size * LEADING
     first = top + max(style.diamond, lead) / 2 + 0.1 * style.body
-    x = style.stem + style.diamond / 2 + 0.35 * style.body
-    block = set_block(style, [[(box.question, True)]], Rect(x, first, width - x - style.pad, 0.0), size)
+    room = Rect(style.ask, first, width - style.ask - style.pad, 0.0)
+    block = set_block(style, [[(box.question, True)]], room, size)
     bottom = max(first + style.diamond / 2, block.last_middle + lead / 2)
     return (diamond_for(style, style.stem, first),), block, bottom
 
 
 def _note(
     style: Style, note: str, place: Rect, ends: tuple[Point, ...], bottom: float
-) -> tuple[tuple[TextLine, ...], float]:
+) -> tuple[tuple[TextLine, ...], float, int]:
     """The note at the right end of the first line that has room for it, or below everything."""
     width = style.text_width(note, style.body)
     if not note:
-        return (), bottom
+        return (), bottom, 0
     for x, middle in ends:
         if x + APART * style.body + width <= place.right:
             y = middle + style.middle(style.body)
-            return (TextLine(place.right - width, y, note, style.body, width),), bottom
+            return (TextLine(place.right - width, y, note, style.body, width),), bottom, 0
     block = set_block(style, [[(note, False)]], Rect(place.x, bottom + style.lead / 2, place.w, 0.0), style.body)
     shift = place.right - block.end_x if block.count == 1 else 0.0
-    return tuple(line.moved(shift, 0.0) for line in block.texts), block.last_middle + style.lead / 2
+    texts = tuple(line.moved(shift, 0.0) for line in block.texts)
+    return texts, block.last_middle + style.lead / 2, block.cut_words
 
 
 def circle_for(style: Style, number: int, x: float, middle_y: float) -> PlacedSymbol:

@@ -42,9 +42,10 @@ def _step(chart: Chart, box: ChartBox, numbers: dict[str, int]) -> OutlineStep:
     exits = []
     for way in box.exits:
         number = None if way.target is None else numbers[way.target]
-        goal = chart.end_words if number is None else f"go to {number}"
         label = "; ".join(clean_text(line) for line in way.label.split("\n"))
-        exits.append(OutlineExit(label, number, f"{label}: {goal}" if label else goal[:1].upper() + goal[1:]))
+        goal = f"go to {number}" if label else f"Go to {number}"
+        words = (label or chart.end_words) if number is None else f"{label}: {goal}" if label else goal
+        exits.append(OutlineExit(label, number, words))
     actions = tuple(clean_text(" ".join(part)) for part in box.steps())
-    words = (clean_text(box.how), clean_text(box.question), clean_text(box.note))
-    return OutlineStep(box.number, box.hazard, actions, *words, box.link, tuple(exits))
+    how, question, note = clean_text(box.how), clean_text(box.question), clean_text(box.note)
+    return OutlineStep(box.number, box.hazard, actions, how, question, note, box.link, tuple(exits))

@@ -61,7 +61,7 @@ def _best_cuts(chart: Chart, whole: Job) -> tuple[int, ...] | None:
     programme over the ends of sheets: one fold for each box that a sheet can begin with.
     """
     pessimist = goals(chart, {box.id: len(chart.boxes) for box in chart.boxes})
-    pile = Measured(Stack(Style(whole.rulers, 1.0, 1.0), pessimist, whole.places), cut=True)
+    pile = Measured(Stack(Style(whole.rulers, 1.0, 1.0, drawn=False), pessimist, whole.places), cut=True)
     best = {0: _Cuts((0,), 0.0)}
     for first in range(whole.end):
         if first not in best:

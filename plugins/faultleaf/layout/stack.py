@@ -92,7 +92,7 @@ class Stack:
     ) -> tuple[float, tuple[tuple[float, Block], ...]]:
         """The top of the box at this place, below `y`, and the words of the exit that leads to it."""
         style = self.style
-        if not place.side and self._body(parent, end, width).label:
+        if not place.side and self._body(parent, end, width).label is not None:
             return y + 0.45 * style.body, ()
         x = style.aside if place.side else self._body(parent, end, width).stem[0] + style.aside - style.stem
         words = self._label(parent, width, place.exit, x)
@@ -152,7 +152,7 @@ class Stack:
         style, place = self.style, self.places[other.index]
         x = left + item.x
         stem: Point = (x + item.body.stem[0], item.top + item.body.stem[1])
-        shared = () if place.side else item.body.label
+        shared = () if place.side else item.body.label or ()
         label = tuple(t.moved(x, item.top) for t in shared)
         label += tuple(t.moved(x, top) for top, block in other.label for t in block.texts)
         if not place.side:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from faultleaf.layout.metrics import Rulers
+from faultleaf.layout.metrics import Rulers, Word
 from faultleaf.layout.shapes import Point, Rect, TextLine
-from faultleaf.layout.wrap import Word, break_lines, line_em
+from faultleaf.layout.wrap import Cutter, break_lines, line_em
 
 LEADING = 1.25  # STANDARDS: at least a quarter of the type size between lines
 UNDER_CIRCLE = 0.2  # sizes of type that keep tall letters off a circle in the line above
@@ -18,11 +18,15 @@ Run = tuple[str, bool]  # text and whether it is bold
 
 @dataclass(frozen=True)
 class Style:
-    """Every distance of the drawing, from the sizes of ordinary text and of questions (mm)."""
+    """Every distance of the drawing, from the sizes of ordinary text and of questions (mm).
+
+    Without `drawn` text is only measured: it has its room, but no lines are kept.
+    """
 
     rulers: Rulers
     body: float
     question: float
+    drawn: bool = True
 
     @property
     def lead(self) -> float:
@@ -52,12 +56,20 @@ class Style:
     @property
     def stem(self) -> float:
         """From the left edge of a box to the line that runs down from it."""
-        return self.body * 1.12
+        return self.body * 1.2
 
     @property
     def aside(self) -> float:
-        """From the left edge of a box to the words of its exits, and to the boxes that stand aside."""
-        return self.stem + 0.7 * self.body
+        """From the left edge of a box to the words of its exits, and to the boxes that stand aside.
+
+        A whole number of sizes of type, as the widths of columns are: fewer widths are to be measured.
+        """
+        return self.body * 2.0
+
+    @property
+    def ask(self) -> float:
+        """From the left edge of a box to its question, beside the decision."""
+        return self.stem + self.diamond / 2 + 0.35 * self.body
 
     @property
     def gap(self) -> float:
@@ -86,10 +98,14 @@ class Style:
 
 @dataclass(frozen=True)
 class Block:
-    """Lines of text that have been set, how many, where each paragraph ends (x, middle of its last line), words cut."""
+    """Lines of text that have been set, how many, the right edge of the widest, words cut.
+
+    `ends` is where each paragraph ends: x, and the middle of its last line.
+    """
 
     texts: tuple[TextLine, ...]
     count: int
+    right: float
     ends: tuple[Point, ...]
     cut_words: int
 
@@ -118,28 +134,32 @@ def set_block(
     `indent` shortens the first line, `tail` the last; `circle` says that a circle stands in the first
     line, before or after the words.
     """
-    words = [[Word(word, style.rulers.of(bold)) for text, bold in runs for word in text.split()] for runs in paragraphs]
+    rulers = style.rulers
+    words = [[word for text, bold in runs for word in rulers.of(bold).words(text)] for runs in paragraphs]
     width = max(place.w, size)
-    broken, cuts = break_lines(words, width / size, indent / size, tail / size)
+    cutter = Cutter(rulers.regular, rulers.bold)
+    broken, cuts = break_lines(words, cutter, width / size, indent / size, tail / size)
     texts: list[TextLine] = []
     ends: list[Point] = []
     count = 0
-    x, y = place.x + indent, place.y
+    x, y, right = place.x + indent, place.y, place.x
     for lines in broken:
         for line in lines:
             x = place.x + (0.0 if count else indent)
             y = place.y + count * size * LEADING + (UNDER_CIRCLE * style.body if circle and count else 0.0)
-            texts += _set_line(style, line, x, y + style.middle(size), size)
+            if style.drawn:
+                texts += _set_line(line, x, y + style.middle(size), size)
             x += line_em(line) * size
+            right = max(right, x)
             count += 1
         ends.append((x, y))
-    return Block(tuple(texts), count, tuple(ends) or ((x, y),), cuts)
+    return Block(tuple(texts), count, right, tuple(ends) or ((x, y),), cuts)
 
 
-def _set_line(style: Style, line: Sequence[Word], x: float, baseline: float, size: float) -> list[TextLine]:
+def _set_line(line: Sequence[Word], x: float, baseline: float, size: float) -> list[TextLine]:
     """One piece of text for each change of weight."""
     pieces: list[TextLine] = []
-    for bold, group in groupby(line, key=lambda word: word.ruler is style.rulers.bold):
+    for bold, group in groupby(line, key=lambda word: word.bold):
         words = list(group)
         text, width = " ".join(word.text for word in words), line_em(words) * size
         x += words[0].blank * size if pieces else 0.0

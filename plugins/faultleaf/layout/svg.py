@@ -24,13 +24,12 @@ def draw_svg(placed: PlacedChart, prefix: str = "step") -> str:
 
     Give each chart of a page its own prefix, and all sheets of one chart the same. It must be fit for
     an id: letters, figures and hyphens. The same placed chart gives the same bytes: numbers are
-    rounded to hundredths of a millimetre.
+    rounded to hundredths of a millimetre, sizes of type further, since a whole line is wider by them.
     """
     width, height = _num(placed.width), _num(placed.height)
     view = f"{_num(-EDGE)} {_num(-EDGE)} {width} {height}"
-    title, about = (
-        _id(prefix, name + ("" if placed.sheet == 1 else f"-{placed.sheet}")) for name in ("title", "about")
-    )
+    more = "" if placed.sheet == 1 else f"-{placed.sheet}"
+    title, about = _id(prefix, f"title{more}"), _id(prefix, f"about{more}")
     parts = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="fl-chart" role="group" lang={quoteattr(placed.lang)}'
         f' width="{width}mm" height="{height}mm" viewBox="{view}" color="#000" fill="none" stroke="none"'
@@ -57,8 +56,8 @@ def _id(prefix: str, name: str) -> str:
     return escape(f"{prefix}-{name}", {'"': "&quot;"})
 
 
-def _num(value: float) -> str:
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
+def _num(value: float, places: int = 2) -> str:
+    text = f"{value:.{places}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 
@@ -127,7 +126,7 @@ def _text(line: TextLine) -> str:
     # textLength holds the width even where the shipped font is missing: no word runs out of its box.
     weight = ' font-weight="bold"' if line.bold else ""
     return (
-        f'<text class="fl-text" x="{_num(line.x)}" y="{_num(line.y)}" font-size="{_num(line.size)}"{weight}'
+        f'<text class="fl-text" x="{_num(line.x)}" y="{_num(line.y)}" font-size="{_num(line.size, 4)}"{weight}'
         f' textLength="{_num(line.width)}" lengthAdjust="spacingAndGlyphs" fill="currentColor">'
         f"{escape(line.text)}</text>"
     )

@@ -5,27 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from faultleaf.layout.metrics import Ruler
+from faultleaf.layout.metrics import Ruler, Word
 
 _HAIR_EM = 1e-9  # sums of floats in another order must not break a line that fits exactly
-
-
-@dataclass(frozen=True)
-class Word:
-    """A word with the ruler of its weight."""
-
-    text: str
-    ruler: Ruler
-
-    @property
-    def em(self) -> float:
-        """Width in em."""
-        return self.ruler.width_em(self.text)
-
-    @property
-    def blank(self) -> float:
-        """Width of the blank before it, in em."""
-        return self.ruler.width_em(" ")
 
 
 @dataclass(frozen=True)
@@ -43,8 +25,7 @@ def wrap(text: str, ruler: Ruler, width_em: float) -> Wrapped:
     Each line takes as many words as fit. A word that is wider than a whole line is cut, with a
     hyphen; that is the last resort, and counted.
     """
-    paragraphs = ([Word(word, ruler) for word in line.split()] for line in text.split("\n"))
-    broken, cuts = break_lines(paragraphs, width_em)
+    broken, cuts = break_lines([ruler.words(line) for line in text.split("\n")], Cutter(ruler, ruler), width_em)
     lines = [line for lines in broken for line in lines]
     return Wrapped(
         tuple(" ".join(word.text for word in line) for line in lines), tuple(line_em(line) for line in lines), cuts
@@ -53,11 +34,24 @@ def wrap(text: str, ruler: Ruler, width_em: float) -> Wrapped:
 
 def line_em(line: Sequence[Word]) -> float:
     """Width of a line of words, in em."""
-    return sum(word.em + (word.blank if i else 0.0) for i, word in enumerate(line))
+    return sum(word.em + word.blank for word in line) - line[0].blank if line else 0.0
+
+
+@dataclass(frozen=True)
+class Cutter:
+    """Cuts words of either weight that fit no line."""
+
+    regular: Ruler
+    bold: Ruler
+
+    def cut(self, word: Word, room: float, width_em: float) -> list[Word]:
+        """The word in hyphenated pieces, the first no wider than `room` (but at least one letter each)."""
+        ruler = self.bold if word.bold else self.regular
+        return [ruler.word(piece) for piece in _pieces(word.text, ruler, room, width_em)]
 
 
 def break_lines(
-    paragraphs: Iterable[Sequence[Word]], width_em: float, indent_em: float = 0.0, tail_em: float = 0.0
+    paragraphs: Iterable[Sequence[Word]], cutter: Cutter, width_em: float, indent_em: float = 0.0, tail_em: float = 0.0
 ) -> tuple[list[list[list[Word]]], int]:
     """The lines of each paragraph, no wider than `width_em`, and the number of words cut.
 
@@ -68,7 +62,7 @@ def break_lines(
     cuts = 0
     room = width_em - indent_em
     for words in paragraphs:
-        lines, cut = _break(words, room, width_em)
+        lines, cut = _break(words, cutter, room, width_em)
         room = width_em if lines else room
         broken.append(lines)
         cuts += cut
@@ -78,29 +72,29 @@ def break_lines(
     return broken, cuts
 
 
-def _break(words: Sequence[Word], room: float, width_em: float) -> tuple[list[list[Word]], int]:
+def _break(words: Sequence[Word], cutter: Cutter, room: float, width_em: float) -> tuple[list[list[Word]], int]:
     """The lines of one paragraph, the first one with less room, and the words cut."""
     lines: list[list[Word]] = []
     line: list[Word] = []
     used, cuts = 0.0, 0
     for next_word in words:
-        word, more = next_word, used + (next_word.blank if line else 0.0) + next_word.em
+        word, more = next_word, used + next_word.blank + next_word.em
         if line and more <= room + _HAIR_EM:
-            line, used = [*line, word], more
+            line.append(word)
+            used = more
             continue
         if line or (not lines and room < width_em and word.em > room + _HAIR_EM):
             lines.append(line)
             room = width_em
         if word.em > room + _HAIR_EM:
-            *full, word = (Word(piece, word.ruler) for piece in _cut(word.text, word.ruler, room, width_em))
+            *full, word = cutter.cut(word, room, width_em)
             lines += [[piece] for piece in full]
             room, cuts = width_em, cuts + 1
         line, used = [word], word.em
     return [*lines, line] if line else lines, cuts
 
 
-def _cut(word: str, ruler: Ruler, room: float, width_em: float) -> Iterator[str]:
-    """The word in hyphenated pieces, the first no wider than `room` (but at least one letter each)."""
+def _pieces(word: str, ruler: Ruler, room: float, width_em: float) -> Iterator[str]:
     hyphen = ruler.width_em("-")
     left, piece, used = room, "", hyphen
     for letter in word:
