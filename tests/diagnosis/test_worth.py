@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from faultleaf.diagnosis import figured, lower_bound, parse_problem, plans
+from faultleaf.diagnosis import Figured, figured, lower_bound, parse_problem, plans
 from faultleaf.diagnosis.grow import Grower
 from faultleaf.diagnosis.state import start_state
 from faultleaf.diagnosis.tree import sprout
@@ -30,8 +30,8 @@ def rules(worth: Worth) -> dict[str, float]:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_bound_below_the_optimum_below_all_plans(seed: int) -> None:
     data = messy(seed)
-    found = figured(parse_problem(data), BUDGETS, EFFORT)
-    worth, optimum = found.worth, Policy(data).optimum()
+    worth, optimum = figured(parse_problem(data), BUDGETS, EFFORT).worth, Policy(data).optimum()
+    assert worth is not None
     assert worth.proved
     assert worth.unlimited == pytest.approx(optimum, rel=1e-9)
     assert worth.lower_bound <= optimum * (1 + 1e-9)
@@ -45,6 +45,7 @@ def test_larger_problems_keep_the_same_order(seed: int) -> None:
     problem = messy_problem(seed, faults=8, tests=6)
     found = figured(problem, BUDGETS, Effort(states=300, shakings=1))
     worth = found.worth
+    assert worth is not None
     assert lower_bound(problem) <= worth.lower_bound * (1 + 1e-9)
     assert worth.lower_bound <= worth.unlimited * (1 + 1e-9)
     assert worth.unlimited <= min(rules(worth).values()) * (1 + 1e-9)
@@ -90,3 +91,9 @@ def test_test_that_a_step_looks_at_is_kept() -> None:
     assert without_idle_tests(more).tests[0].id == "idle"
 
 
+def test_without_a_chart_nothing_else_is_worked_out() -> None:
+    # Thirty tests that come first have more outcomes than can be gone through, and no chart of six boxes.
+    tests = [{"id": f"t{n}", "minutes": 1, "outcomes": ["a", "b"], "given": {"f0": [0.5, 0.5]}} for n in range(30)]
+    data = {"faults": [{"id": "f0", "weight": 1}], "tests": tests, "hand_on": {"minutes": 9}, "repairs": []}
+    found = figured(parse_problem({**data, "first": [test["id"] for test in tests]}), (6,))
+    assert found == Figured({}, None)

@@ -57,10 +57,11 @@ class Worth:
 
 @dataclass(frozen=True)
 class Figured:
-    """All that is costly to work out of a problem: its charts by the boxes allowed, and what they are worth."""
+    """All that is costly to work out of a problem: its charts by the boxes allowed, and what they are worth;
+    None where there is no chart."""
 
     plans: Mapping[int, Plan]
-    worth: Worth
+    worth: Worth | None
 
 
 def figured(problem: Problem, budgets: Iterable[int], effort: Effort = USUAL) -> Figured:
@@ -70,7 +71,7 @@ def figured(problem: Problem, budgets: Iterable[int], effort: Effort = USUAL) ->
     """
     lean = without_idle_tests(problem)
     charts = dict(plans(lean, budgets))
-    return Figured(charts, worth_of(lean, charts, effort))
+    return Figured(charts, worth_of(lean, charts, effort) if charts else None)
 
 
 def worth_of(problem: Problem, charts: Mapping[int, Plan], effort: Effort = USUAL) -> Worth:
