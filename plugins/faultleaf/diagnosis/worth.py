@@ -22,8 +22,8 @@ FEW = 8
 class Effort:
     """How much work the figures may take: states that the search opens, and shakings of the numbers."""
 
-    states: int = 200
-    shakings: int = 20
+    states: int = 500
+    shakings: int = 8
 
 
 USUAL = Effort()

@@ -51,14 +51,19 @@ class Table:
     columns: tuple[Column, ...]
     groups: tuple[Group, ...]
 
+    @property
+    def says(self) -> tuple[tuple[str, str], ...]:
+        """How to read the columns that are not plain."""
+        return tuple((column.title, column.says) for column in self.columns if column.says)
+
 
 MINUTES = (
     Column("Printed chart", "what the chart on the sheet costs."),
     Column(f"Chart of {LARGE_CHART} boxes", f"the best chart found with at most {LARGE_CHART} boxes."),
     Column("Best plan found", "the best found with no limit of boxes; mostly too long to be printed."),
-    Column("No plan under", "proved: whatever one does, by these cards it cannot be less."),
+    Column("No plan under", "it is proved that by these cards no way of working costs less."),
     Column("May be over by", "how far the best plan found can at most lie above the best there is."),
-    Column("Tests in the cards’ order", f"every test in turn until one cause is {SURE:.0%} sure, then repairs."),
+    Column("Tests in the cards’ order", f"every test in turn until one cause is {SURE * 100:g} % sure, then repairs."),
     Column("Repairs, no tests", "first the repair that most likely cures for its minutes, then the next."),
     Column("Most told per minute", "always the test that tells most for its minutes, then repairs."),
     Column("One step ahead", "a test only where it pays for itself at once, then repairs."),
@@ -67,7 +72,7 @@ BOXES = tuple(Column(f"{boxes} boxes") for boxes in BOXES_SHOWN)
 FIRM = (
     Column("First step", "after the checks that always come first have shown what they mostly show."),
     Column("Stays first", "in how many of the tries it is still the first step."),
-    Column("As good as first", f"in how many tries it costs at most {CLOSE:.0%} more than what would then come first."),
+    Column("As good as first", f"in how many tries it costs at most {CLOSE * 100:g} % more than what would then come first."),
     Column("Stays first: causes only", "the same, where only the shares of the causes are made wrong."),
     Column("Not told apart", "causes with different repairs between which no test decides."),
     Column("False alarms", "calls made up from the cards that are said to fit no card; should be under 5 %."),
