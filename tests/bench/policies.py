@@ -4,7 +4,8 @@ from collections.abc import Callable
 
 import numpy as np
 from faultleaf.diagnosis import Problem
-from faultleaf.diagnosis.policy import bits, followers, look, rolled_steps, run_minutes, step_minutes
+from faultleaf.diagnosis.look import bits, followers, look, run_minutes, step_minutes
+from faultleaf.diagnosis.policy import rolled_steps
 from faultleaf.diagnosis.state import State, open_tests, start_state
 from faultleaf.diagnosis.steps import Choice, look_ahead
 
@@ -44,7 +45,9 @@ def ours(problem: Problem, state: State) -> Choice | None:
 
 def estimate(problem: Problem, state: State) -> Choice | None:
     """One step with our estimate after it."""
-    return look(problem, state).best(1.0)
+    seen = look(problem, state)
+    row = seen.best(1.0)
+    return None if row is None else seen.choices[row]
 
 
 def looked_ahead(problem: Problem, state: State) -> Choice | None:
