@@ -9,7 +9,7 @@ from faultleaf.diagnosis.policy import rolled_steps
 from faultleaf.diagnosis.state import State, open_tests, start_state
 from faultleaf.diagnosis.steps import Choice, look_ahead
 
-NEGLIGIBLE = 1e-3
+NEGLIGIBLE = 1e-6
 """Where fewer of the calls come to, the best run of repairs goes on: the minutes stay those of a real plan."""
 SURE = 0.9
 """Gain per cost stops testing once one cause is as likely as this."""

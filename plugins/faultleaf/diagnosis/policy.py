@@ -3,14 +3,15 @@
 At first every step counts what the best run of repairs after it costs (`look.py`). Then some beliefs that
 it leads to are *opened*: there the best step counts. A *walk* opens beliefs below one step, going on by the
 step with the best estimate and first to where most is still to be saved. The steps that look best share the
-walks; after every round the better half goes on. A belief that is reached in several ways is opened once,
+walks; after every round the best go on. A belief that is reached in several ways is opened once,
 and keeps the best that any walk found. So the minutes are exact for a plan that is at hand: an upper bound
 of what is best.
 
-One price per bit is too hopeful where the cheap tests are soon used up, so walks are made with κ and with
-twice κ. Reference for comparing steps by going on from each with a simple rule: D. P. Bertsekas and D. A.
-Castanon, "Rollout algorithms for stochastic scheduling problems", Journal of Heuristics 5 (1999); for
-halving: Z. Karnin, T. Koren, O. Somekh, "Almost optimal exploration in multi-armed bandits", ICML 2013.
+One price per bit is too hopeful where the cheap tests are soon used up, and blind to a dear test that pays
+only with the next one, so walks are made with κ, with half and with twice κ. Reference for comparing steps
+by going on from each with a simple rule: D. P. Bertsekas and D. A. Castanon, "Rollout algorithms for
+stochastic scheduling problems", Journal of Heuristics 5 (1999); for dropping the worse ones round by round:
+Z. Karnin, T. Koren and O. Somekh, "Almost optimal exploration in multi-armed bandits", ICML (2013).
 """
 
 import heapq
@@ -25,9 +26,9 @@ from faultleaf.diagnosis.problem import Floats, Problem
 from faultleaf.diagnosis.state import State, Step
 from faultleaf.diagnosis.steps import Choice
 
-TRUSTS = (1.0, 2.0)
+TRUSTS = (0.5, 1.0, 2.0)
 """κ is multiplied by these; every walk is made with each of them."""
-KEPT = (8, 4, 2)
+KEPT = (6, 2)
 """How many of the steps that look best share the walks, round by round."""
 WORK = 600_000
 """Cells of tables (fault × outcome, fault × repair) that may be read for one answer beyond the first look."""
