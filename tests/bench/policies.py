@@ -1,7 +1,8 @@
 """Our own ways of choosing the next step as rules, to stand beside the rules of thumb of `heuristics`."""
 
 from faultleaf.diagnosis import Problem
-from faultleaf.diagnosis.policy import look, rolled_steps
+from faultleaf.diagnosis.look import look
+from faultleaf.diagnosis.policy import rolled_steps
 from faultleaf.diagnosis.state import State
 from faultleaf.diagnosis.steps import Choice
 
@@ -13,4 +14,6 @@ def ours(problem: Problem, state: State) -> Choice | None:
 
 def estimate(problem: Problem, state: State) -> Choice | None:
     """One step with our estimate after it."""
-    return look(problem, state).best(1.0)
+    seen = look(problem, state)
+    row = seen.best(1.0)
+    return None if row is None else seen.choices[row]

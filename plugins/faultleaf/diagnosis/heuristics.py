@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from faultleaf.diagnosis.leaf import best_run
-from faultleaf.diagnosis.policy import bits, followers, step_minutes
+from faultleaf.diagnosis.look import bits, followers, step_minutes
 from faultleaf.diagnosis.problem import Problem
 from faultleaf.diagnosis.state import State, due_first, open_tests, start_state
 from faultleaf.diagnosis.steps import Choice, look_ahead
