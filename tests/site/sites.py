@@ -75,7 +75,7 @@ class Builds:
 
 def build_twice(config_file: Path, home: Path) -> Builds:
     """Build the site in this process, and then, from what that kept, in another one under a different hash seed."""
-    with patch.dict(os.environ, FAULTLEAF_CACHE=str(home / "kept"), FAULTLEAF_SHAKINGS=SHAKINGS):
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept_of(home / "site")), FAULTLEAF_SHAKINGS=SHAKINGS):
         library, made = build_here(config_file, home / "site")
         twin = build_elsewhere(config_file, home / "twin", hash_seed="20261125")
     return Builds(home / "site", library, made, twin)
@@ -104,6 +104,11 @@ def build_here(config_file: Path, target: Path) -> tuple[Library, tuple[SitePage
     made = plugin._built  # a site has no other way to tell which of its pages tell somebody to act
     assert made is not None
     return made.library, made.pages
+
+
+def kept_of(site: Path) -> Path:
+    """Where the builds of a site by the tests keep their results."""
+    return site.parent / "kept"
 
 
 def build_elsewhere(config_file: Path, target: Path, hash_seed: str) -> Twin:

@@ -22,7 +22,7 @@ FEW = 8
 class Effort:
     """How much work the figures may take: states that the search opens, and shakings of the numbers."""
 
-    states: int = 500
+    states: int = 600
     shakings: int = 8
 
 
