@@ -40,8 +40,10 @@ class Solution:
     plan: Plan | None
 
 
-def solve(problem: Problem, states: int = STATES) -> Solution:
+def solve(problem: Problem, states: int = STATES, outlook: int | None = None) -> Solution:
     """The cheapest plan that the opening of so many states finds, a few more at most.
+
+    `outlook`: how many the outlook may open, which finds good plans sooner, where not as many as the search.
 
     Raises PlanError in an emergency and where no cause is possible.
     """
@@ -54,7 +56,7 @@ def solve(problem: Problem, states: int = STATES) -> Solution:
     ahead = None if problem.identify else Outlook(problem)
     if ahead is not None:
         opened = ahead.open(root.state)
-        ahead.compare(opened, states)
+        ahead.compare(opened, states if outlook is None else outlook)
         root.tighten(root.low, opened.minutes() / root.state.total)
     while not root.solved and search.opened < states:
         search.trial(root)
