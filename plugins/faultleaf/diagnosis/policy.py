@@ -60,7 +60,7 @@ class Opened:
     def take_over(self, place: Place) -> None:
         """What the belief after this outcome found below it, where that is better."""
         kid = self.kids[place]
-        if kid.seen.choices:
+        if len(kid.after):
             self.after[place] = min(float(self.after[place]), kid.minutes())
 
     def stakes(self, row: int | None) -> list[tuple[float, Place]]:
