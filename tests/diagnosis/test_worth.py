@@ -60,7 +60,7 @@ def test_larger_problems_keep_the_same_order(seed: int) -> None:
 
 def test_charts_are_those_that_plans_makes() -> None:
     problem = messy_problem(5, faults=5, tests=4)
-    assert figured(problem, BUDGETS, Effort(50, 0)).plans == plans(problem, BUDGETS)
+    assert figured(problem, BUDGETS, Effort(states=50, shakings=0)).plans == plans(problem, BUDGETS)
 
 
 def test_same_figures_every_time_and_of_equal_problems() -> None:

@@ -22,7 +22,7 @@ from tests.library import Entries, make_library
 T = TypeVar("T")
 MARK = "§"
 METRICS = load_metrics()
-QUICK = Effort(states=50, shakings=2)
+QUICK = Effort(states=50, outlook=50, shakings=2)
 
 EVERYTHING: Entries = {
     "site": {

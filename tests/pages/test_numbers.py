@@ -60,10 +60,8 @@ def test_minutes_are_those_that_were_worked_out(made: tuple[dict[str, WorkedSymp
     rows = rows_of(table_of(made[1], "worth-minutes"))["Overfills"]
     for row, variant in zip(rows, made[0]["overfills"].variants, strict=True):
         worth = variant.worth
-        expected = [minutes_text(variant.plan.expected_minutes), dict(worth.curve)[20], worth.unlimited]
-        expected += [worth.lower_bound]
-        shown = [row[1].partition(" (")[0], *row[2:5]]
-        assert shown == [each if isinstance(each, str) else minutes_text(each) for each in expected]
+        expected = (variant.plan.expected_minutes, dict(worth.curve)[20], worth.unlimited, worth.lower_bound)
+        assert [row[1].partition(" (")[0], *row[2:5]] == [minutes_text(minutes) for minutes in expected]
         assert row[5] == "nothing: proved the best"
         thumb = (worth.in_card_order, worth.repairs_alone, worth.gain_per_cost, worth.one_step)
         assert row[6:] == [minutes_text(minutes) for minutes in thumb]

@@ -16,7 +16,7 @@ from faultleaf.pipeline.shelf import Shelf
 
 from tests.diagnosis.problems import messy_problem
 
-QUICK = Effort(states=60, shakings=1)
+QUICK = Effort(states=60, outlook=60, shakings=1)
 SEEDS = (1, 2, 5)
 SPEAK = """\
 import hashlib, json, sys
@@ -24,7 +24,7 @@ from dataclasses import asdict
 from faultleaf.diagnosis import Effort
 from faultleaf.pipeline.figures import figure_all
 from tests.diagnosis.problems import messy_problem
-found = figure_all([messy_problem(seed) for seed in (1, 2, 5)], None, Effort(60, 1))
+found = figure_all([messy_problem(seed) for seed in (1, 2, 5)], None, Effort(states=60, outlook=60, shakings=1))
 print(json.dumps([asdict(each) for each in found], sort_keys=True))
 """
 

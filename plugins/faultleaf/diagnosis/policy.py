@@ -140,7 +140,7 @@ class Outlook:
 
 def cells(problem: Problem) -> int:
     """Cells that one look reads at most: faults × (outcomes of all tests + repairs)."""
-    return len(problem.faults) * (sum(len(test.outcomes) for test in problem.tests) + len(problem.repairs))
+    return max(len(problem.faults) * (sum(len(test.outcomes) for test in problem.tests) + len(problem.repairs)), 1)
 
 
 def rolled_steps(problem: Problem, state: State) -> list[tuple[float, Choice]]:

@@ -72,7 +72,7 @@ BOXES = tuple(Column(f"{boxes} boxes") for boxes in BOXES_SHOWN)
 FIRM = (
     Column("First step", "after the checks that always come first have shown what they mostly show."),
     Column("Stays first", "in how many of the tries it is still the first step."),
-    Column("As good as first", f"in how many tries it costs at most {CLOSE * 100:g} % more than what would then come first."),
+    Column("As good as first", f"how often it costs at most {CLOSE * 100:g} % more than what would then come first."),
     Column("Stays first: causes only", "the same, where only the shares of the causes are made wrong."),
     Column("Not told apart", "causes with different repairs between which no test decides."),
     Column("False alarms", "calls made up from the cards that are said to fit no card; should be under 5 %."),
