@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
+from faultleaf.cards.words import minutes_text
 from faultleaf.graph import build_graph
 from faultleaf.pages import WorkedSymptom, make_pages
-from faultleaf.pages.words import minutes_text
 from faultleaf.pipeline.work import work_library
 
 from tests.pages.samples import METRICS, QUICK, everything

@@ -7,7 +7,7 @@ Each arrow is a pure function. Font files are read elsewhere; here a font is its
 
 from faultleaf.layout.chart import Chart, ChartBox, ChartError, ChartExit, Symbol
 from faultleaf.layout.drawing import Circle, DrawnBox, DrawnExit, Figure, Polyline, RoundRect, drawing
-from faultleaf.layout.fit import DoesNotFit, Frame, lay_out, lay_out_turned
+from faultleaf.layout.fit import FLOOR_PT, DoesNotFit, Frame, lay_out, lay_out_turned
 from faultleaf.layout.label import label_plan
 from faultleaf.layout.metrics import Face, FontMetrics, clean_text
 from faultleaf.layout.order import Place, reading_order
@@ -17,6 +17,7 @@ from faultleaf.layout.sheets import lay_out_sheets
 from faultleaf.layout.svg import draw_svg
 
 __all__ = [
+    "FLOOR_PT",
     "Chart",
     "ChartBox",
     "ChartError",

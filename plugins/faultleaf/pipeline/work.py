@@ -10,6 +10,7 @@ from faultleaf.diagnosis import UNLISTED, Figured, Plan, PlanError, Problem, bel
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.graph import undistinguished
 from faultleaf.layout import (
+    FLOOR_PT,
     Chart,
     DoesNotFit,
     FontMetrics,
@@ -31,12 +32,8 @@ chart is printed a little smaller.
 """
 
 SHEET_BUDGETS: Final = tuple(range(5, 10))
-LEAST_TYPE_PT: Final = 8.25
-"""A sheet's type is never smaller while a smaller box budget can still help.
-
-CAP 676 asks for 10 pt (STANDARDS). In the room that cautions and notice leave, 10 pt cuts half of the charts
-down to handing on; the typeset sheets are to do better.
-"""
+LEAST_TYPE_PT: Final = FLOOR_PT
+"""A sheet's type is never smaller while a smaller box budget can still help: 10 pt, as CAP 676 asks (STANDARDS)."""
 
 
 def work_library(
