@@ -36,11 +36,11 @@ def test_senseless_calls_against_cards_that_all_say_the_same() -> None:
 
 
 def test_more_findings_tell_more() -> None:
-    # Of nine blind outcomes at least five are "no" in half of the calls.
-    problem = parse_problem(contrary(9))
-    found = misfits(problem, 9, calls=2000)
-    assert found.drawn == 0
-    assert found.random == pytest.approx(0.5, abs=0.04)
+    # Nine outcomes: blindly .5^9 = .00195; a card shows two "no" with .99^7 .01^2 = .00009, one with .0092. So two
+    # "no" fit no card: all but 10 of 512 blind calls, and .0034 of the calls that a card draws.
+    found = misfits(parse_problem(contrary(9)), 9, calls=2000)
+    assert found.drawn == pytest.approx(0.0034, abs=0.004)
+    assert found.random == pytest.approx(502 / 512, abs=0.012)
 
 
 def test_the_number_of_findings_is_at_most_that_of_the_tests() -> None:

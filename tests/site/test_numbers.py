@@ -53,11 +53,12 @@ def test_charts_of_twenty_boxes_are_near_the_best_plan(worked: Mapping[str, Work
         assert over <= MOST_OVER[symptom], name
 
 
-def test_calls_of_the_cards_seldom_fit_no_card(worked: Mapping[str, WorkedSymptom]) -> None:
+def test_calls_of_the_cards_seldom_fit_no_card_and_senseless_ones_mostly(worked: Mapping[str, WorkedSymptom]) -> None:
     for name, variant in variants(worked):
         for misfits in variant.worth.misfits:
             assert misfits.calls == 400
             assert misfits.drawn < 0.05, name
+        assert variant.worth.misfits[-1].random > 0.8, name  # once everything was tested
 
 
 def test_every_kind_of_system_has_its_row_in_every_table(site: Site, worked: Mapping[str, WorkedSymptom]) -> None:

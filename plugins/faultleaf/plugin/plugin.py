@@ -36,7 +36,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def __init__(self) -> None:
         self._built: Built | None = None
         self._pages: Mapping[str, SitePage] = {}
-        self._fingerprint = ""
+        self._made_from: tuple[str, int] = ("", 0)
 
     def on_startup(self, **_: Any) -> None:
         """Named so that `mkdocs serve` keeps this plugin, and what it has built, between builds."""
@@ -55,9 +55,10 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and check the cards before MkDocs empties its output folder."""
         layers = self._layers(config)
-        if self._built is not None and fingerprint(layers) == self._fingerprint:
+        made_from = fingerprint(layers), self.config.shakings
+        if self._built is not None and made_from == self._made_from:
             return
-        self._built, self._fingerprint = None, fingerprint(layers)
+        self._built, self._made_from = None, made_from
         try:
             self._built = build(layers, self._cache(config), replace(USUAL, shakings=self.config.shakings))
         except ContentError as error:
