@@ -3,19 +3,21 @@
 import sys
 
 from tests.bench.counts import differing_calls
-from tests.bench.timings import measure_cards, measure_ranking
+from tests.bench.families import print_table
+from tests.bench.timings import measure_cards, measure_ranking, measure_step
 
 SETS = 2000
 SEED = 20261125
 
 
 def main() -> int:
-    """Print the table; 1 where the command and pyAgrum differ anywhere."""
+    """Print the tables; 1 where the command and pyAgrum differ anywhere."""
+    print_table()
     wrong = differing_calls(SETS, SEED)
-    print(f"{'what':<58} {'ours':>10} {'reference':>10} {'ratio':>7}")
-    for row in (measure_ranking(), measure_cards()):
-        print(f"{row.what:<58} {row.ours_ms:>7.2f} ms {row.reference_ms:>7.2f} ms {row.ratio:>7.2f}")
-    print(f"{f'posteriors unlike pyAgrum by over 1e-9, of {SETS} calls':<58} {len(wrong):>10}")
+    print(f"{'what':<78} {'ours':>10} {'reference':>10} {'ratio':>7}")
+    for row in (*measure_ranking(), measure_step(), measure_cards()):
+        print(f"{row.what:<78} {row.ours_ms:>7.2f} ms {row.reference_ms:>7.2f} ms {row.ratio:>7.2f}")
+    print(f"{f'posteriors unlike pyAgrum by over 1e-9, of {SETS} calls':<78} {len(wrong):>10}")
     for call, found in wrong[:10]:
         print(f"  {call}: {'; '.join(found[:3])}")
     return 1 if wrong else 0

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import yaml
-from faultleaf.diagnosis import Problem, believe, compile_problem, rank_steps
-from faultleaf.diagnosis.problem import Floats
+from faultleaf.diagnosis import believe, compile_problem, rank_steps
+from faultleaf.diagnosis.look import look
 from faultleaf.intake import Layer
 from faultleaf.pipeline.check import check_content
 
+from tests.bench.ranking import by_hand, by_inference, drawn_query, ours
 from tests.cli.calls import CONTENT, shipped_library
 
 ROUNDS = 7
@@ -41,31 +42,28 @@ def best_ms(work: Callable[[], object], repeat: int) -> float:
     return best * 1000
 
 
-def measure_ranking() -> Timing:
-    """Belief and ranking on the shipped problem, beside the bare arithmetic of the same in numpy."""
+def measure_ranking() -> tuple[Timing, Timing]:
+    """Belief and one step ahead for every step, beside the same by hand in numpy and with pyAgrum."""
+    query = drawn_query(1)
+    hand, inferred = by_hand(query), by_inference(query)
+    wanted = ours(query)
+    if not (np.allclose(hand(), wanted, rtol=1e-9) and np.allclose(inferred(), wanted, rtol=1e-9)):
+        raise AssertionError("the three rankings differ")
+    took, what = best_ms(lambda: ours(query), 40), "ranking, 40 faults x 60 tests x 3 outcomes, 5 findings"
+    return (
+        Timing(f"{what}, beside numpy by hand", took, best_ms(hand, 40)),
+        Timing(f"{what}, beside pyAgrum", took, best_ms(inferred, 2)),
+    )
+
+
+def measure_step() -> Timing:
+    """The next step on the shipped problem with most causes, beside one look ahead."""
     problem = compile_problem(shipped_library(), ["boiler-overfills"], equipment={"water-feed": "automatic"})
     found = {name: problem.tests[problem.test_index[name]].outcomes[0] for name in problem.first}
-    tables = np.stack([_padded(test.table, _widest(problem)) for test in problem.tests])
-    fixes = np.stack([repair.fixes for repair in problem.repairs])
-    minutes = np.array([repair.minutes for repair in problem.repairs])
-
-    def bare() -> float:
-        """Bayes' rule, then for every test and outcome the likeliest cures and their minutes, in one go."""
-        weights = problem.weights
-        for name, seen in found.items():
-            test = problem.tests[problem.test_index[name]]
-            weights = weights * test.table[:, test.outcomes.index(seen)]
-        after = np.einsum("f,tfo->tof", weights / weights.sum(), tables)
-        cured = after @ fixes.T
-        order = np.argsort(-cured / minutes, axis=2)
-        left = 1 - np.cumsum(np.take_along_axis(cured, order, axis=2), axis=2)
-        return float((np.take(minutes, order) * left).sum())
-
-    def ours() -> object:
-        return rank_steps(problem, believe(problem, found))
-
-    size = f"{len(problem.faults)} causes, {len(problem.tests)} tests, {len(problem.repairs)} repairs"
-    return Timing(f"belief and ranking ({size})", best_ms(ours, 20), best_ms(bare, 20))
+    belief = believe(problem, found)
+    size = f"{len(problem.faults)} causes, {len(problem.tests)} tests"
+    ahead = best_ms(lambda: look(problem, belief.state), 10)
+    return Timing(f"next step ({size}), beside one look", best_ms(lambda: rank_steps(problem, belief), 1), ahead)
 
 
 def measure_cards() -> Timing:
@@ -82,11 +80,3 @@ def measure_cards() -> Timing:
         return check_content(layers)
 
     return Timing(f"reading and checking {len(texts)} files, beside safe_load", best_ms(ours, 1), best_ms(bare, 1))
-
-
-def _widest(problem: Problem) -> int:
-    return max(len(test.outcomes) for test in problem.tests)
-
-
-def _padded(table: Floats, width: int) -> Floats:
-    return np.pad(table, ((0, 0), (0, width - table.shape[1])))

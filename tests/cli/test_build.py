@@ -82,7 +82,7 @@ def test_build_in_earnest_swaps_only_what_is_whole(home: Path, capfd: pytest.Cap
     second = files_of(site)
     assert "faults/other.html" in second
     assert "faults/valve.html" not in second
-    assert sorted(path.name for path in home.iterdir()) == ["content", "mkdocs.yml", "site"]
+    assert sorted(path.name for path in home.iterdir()) == [".cache", "content", "mkdocs.yml", "site"]
 
 
 def test_only_what_was_built_last_is_left(home: Path, fake: list[int], capsys: pytest.CaptureFixture[str]) -> None:

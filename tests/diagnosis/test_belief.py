@@ -62,11 +62,24 @@ def test_findings_that_the_unlisted_cause_explains_best_fit_no_card() -> None:
 
 
 def test_a_hundred_times_likelier_without_a_card_fits_no_card() -> None:
-    # P(no | nothing named) = .5, P(no | either card) = .004: 125 times; without an unlisted cause.
-    problem = parse_problem(exact((1, 1), (9, 9), [({0, 1}, 1)], noise=0.004))
-    assert not believe(problem, {"t0": "no"}).fits
-    problem = parse_problem(exact((1, 1), (9, 9), [({0, 1}, 1)], noise=0.006))
-    assert believe(problem, {"t0": "no"}).fits
+    # Six tests: P(all no | nothing named) = .98^6; both cards show "no" with .454 or .456: 101 or 99 times.
+    # Picked blindly, .5^6, they are less than twice as likely.
+    def fits(chance: float) -> bool:
+        given = {"f0": [1 - chance, chance], "f1": [1 - chance, chance]}
+        rows = {"minutes": 1, "outcomes": ["yes", "no"], "otherwise": [0.02, 0.98], "given": given}
+        data = {**exact((1, 1), (9, 9)), "tests": [{"id": f"t{number}", **rows} for number in range(6)]}
+        return believe(parse_problem(data), {f"t{number}": "no" for number in range(6)}).fits
+
+    assert not fits(0.454)
+    assert fits(0.456)
+
+
+def test_three_times_likelier_picked_blindly_fits_no_card() -> None:
+    # Two outcomes, picked blindly .5 each; both cards show "no" with .16 or .17.
+    assert not believe(parse_problem(exact((1, 1), (9, 9), [({0, 1}, 1)], noise=0.16)), {"t0": "no"}).fits
+    assert believe(parse_problem(exact((1, 1), (9, 9), [({0, 1}, 1)], noise=0.17)), {"t0": "no"}).fits
+    # P(no | nothing named) is .5 too: far from a hundred times.
+    assert believe(parse_problem(exact((1, 1), (9, 9), [({0, 1}, 1)], noise=0.16)), {"t0": "no"}).misfit < 4
 
 
 def test_a_repair_that_did_not_cure_weighs_less() -> None:

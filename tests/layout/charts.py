@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import random
+from typing import Any
 
-from faultleaf.layout import Chart, ChartBox, ChartExit
+from faultleaf.layout import Chart, ChartBox, ChartExit, Symbol
 
 
 def box(
-    number: int, action: str, question: str = "", *exits: ChartExit, symbol: str = "process", **more: str
+    number: int, action: str, question: str = "", *exits: ChartExit, symbol: Symbol = "process", **more: Any
 ) -> ChartBox:
     """A box whose id is `b` and its number."""
-    return ChartBox(f"b{number}", number, symbol, action, question, exits=exits, **more)  # type: ignore[arg-type]
+    return ChartBox(f"b{number}", number, symbol, action, question, exits=exits, **more)
 
 
 def way(label: str, number: int | None, share: float) -> ChartExit:
@@ -38,11 +39,12 @@ SMALL = Chart(
         box(2, "Hand on: call the senior technician", symbol="terminal"),
         box(
             3,
-            "a) Clean the glass and its cocks\nb) Clean the equalizing pipe",
-            "Cured and proved?",
+            "Clean it and its cocks\nRod the pipe",
+            "",
             way("Cured", None, 0.15),
             way("Still there", 2, 0.05),
             note="40 min · technician",
+            causes=("Glass dirty", "Equalizing pipe choked"),
         ),
     ),
     "b1",
@@ -111,7 +113,7 @@ OVERFILL = Chart(
         box(6, "Hand on: senior technician, with the notes of steps 1 to 5", symbol="terminal"),
         box(
             7,
-            "a) Clean the feeder's strainer and seat\nb) Rebuild the feeder valve\nc) Replace the feeder",
+            "Clean the feeder's strainer and seat\nRebuild the feeder valve\nReplace the feeder",
             "",
             way("Cured", None, 0.21),
             way("Still there", 6, 0.01),
@@ -120,7 +122,7 @@ OVERFILL = Chart(
         ),
         box(
             8,
-            "a) Close the bypass and tag it\nb) Replace the bypass valve",
+            "Close the bypass and tag it\nReplace the bypass valve",
             "",
             way("Cured", None, 0.16),
             way("Still there", 4, 0.01),
@@ -140,7 +142,7 @@ OVERFILL = Chart(
         ),
         box(
             10,
-            "a) Clean the probe\nb) Replace the probe\nc) Mend the probe's earth\nd) Replace the control",
+            "Clean the probe\nReplace the probe\nMend the probe's earth\nReplace the control",
             "",
             way("Cured", None, 0.08),
             way("Still there", 6, 0.01),
@@ -150,7 +152,7 @@ OVERFILL = Chart(
         ),
         box(
             11,
-            "a) Clean the return and the loop\nb) Lengthen the feeder's delay",
+            "Clean the return and the loop\nLengthen the feeder's delay",
             "",
             way("Cured", None, 0.03),
             way("Still there", 6, 0.01),
@@ -159,7 +161,7 @@ OVERFILL = Chart(
         ),
         box(
             12,
-            "a) Rod the cocks of the glass\nb) Clean the equalizing pipe",
+            "Rod the cocks of the glass\nClean the equalizing pipe",
             "",
             way("Cured", None, 0.1),
             way("Still there", 2, 0.02),
@@ -199,10 +201,10 @@ def random_text(rng: random.Random, least: int, most: int) -> str:
     return text[:length].strip() or "x"
 
 
-def random_chart(seed: int) -> Chart:
-    """A connected acyclic chart of 2 to 25 boxes, some of them entered from several places."""
+def random_chart(seed: int, most: int = 40) -> Chart:
+    """A connected acyclic chart of 2 to `most` boxes, some of them entered from several places."""
     rng = random.Random(seed)
-    count = rng.randint(2, 25)
+    count = rng.randint(2, most)
     exits: list[list[int | None]] = [[] for _ in range(count)]
     for i in range(1, count):
         free = [j for j in range(i) if len(exits[j]) < 4]
@@ -212,12 +214,8 @@ def random_chart(seed: int) -> Chart:
             exits[i].append(rng.randint(i + 1, count - 1))
         if rng.random() < 0.2:
             exits[i].append(None)
-    return Chart(
-        random_text(rng, 3, 90),
-        random_text(rng, 3, 60),
-        tuple(_random_box(rng, i, exits[i]) for i in range(count)),
-        "b1",
-    )
+    boxes = tuple(_random_box(rng, i, exits[i]) for i in range(count))
+    return Chart(random_text(rng, 3, 90), random_text(rng, 3, 60), boxes, "b1")
 
 
 def _random_label(rng: random.Random) -> str:
@@ -226,20 +224,20 @@ def _random_label(rng: random.Random) -> str:
 
 
 def _random_box(rng: random.Random, i: int, targets: list[int | None]) -> ChartBox:
-    symbol = (
-        rng.choice(("process", "decision", "preparation", "connector"))
-        if targets
-        else rng.choice(("terminal", "process"))
-    )
+    symbol: Symbol = rng.choice(("process", "decision", "decision")) if targets else rng.choice(("terminal", "process"))
+    lines = rng.choice((1, 1, 3)) if symbol == "process" else 1
+    bare = symbol == "decision" and rng.random() < 0.3
     return ChartBox(
         f"b{i + 1}",
         i + 1,
-        symbol,  # type: ignore[arg-type]
-        "" if symbol == "decision" and rng.random() < 0.3 else random_text(rng, 3, 90),
-        random_text(rng, 3, 90) if symbol == "decision" or rng.random() < 0.5 else "",
+        symbol,
+        "" if bare else "\n".join(random_text(rng, 3, 90) for _ in range(lines)),
+        random_text(rng, 3, 90) if symbol == "decision" or rng.random() < 0.2 else "",
         random_text(rng, 3, 90) if rng.random() < 0.7 else "",
         random_text(rng, 3, 30) if rng.random() < 0.7 else "",
         rng.choice(("", "", "NOTICE", "CAUTION", "DANGER")),
         f"../steps/{i + 1}.html",
         tuple(ChartExit(_random_label(rng), None if t is None else f"b{t + 1}", rng.random()) for t in targets),
+        rng.random(),
+        tuple(random_text(rng, 3, 60) for _ in range(lines)) if symbol == "process" and rng.random() < 0.6 else (),
     )

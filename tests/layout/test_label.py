@@ -6,7 +6,7 @@ import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Box, Exit, Plan
 from faultleaf.layout import Chart, ChartExit, label_plan
-from faultleaf.layout.label import ANY_ANSWER, gravest, minutes_words, variant_words
+from faultleaf.layout.label import ANY_ANSWER, gravest, variant_words
 
 from tests.library import make_library
 
@@ -86,7 +86,7 @@ def chart(library: Library) -> Chart:
 
 
 def test_boxes_are_numbered_as_they_are_read_and_one_hand_on_is_enough(chart: Chart) -> None:
-    assert [(box.number, box.id) for box in chart.boxes] == [(1, "b1"), (2, "b2"), (3, "b3"), (4, "b4"), (5, "b5")]
+    assert [(box.number, box.id) for box in chart.boxes] == [(1, "b1"), (2, "b5"), (3, "b2"), (4, "b3"), (5, "b4")]
     assert (chart.title, chart.subtitle, chart.root) == ("Boiler overfills", "", "b1")
 
 
@@ -98,7 +98,7 @@ def test_a_question_about_the_system(chart: Chart) -> None:
 
 
 def test_a_test_with_its_gravest_hazard_and_answers_that_share_a_way(chart: Chart) -> None:
-    box = chart.boxes[1]
+    box = chart.by_id()["b2"]
     assert (box.symbol, box.action, box.question) == ("decision", "Hold the level", "What does the water do?")
     assert (box.how, box.note) == ("Shut all water and mark the glass.", "5 min + 4 h wait · apprentice")
     assert (box.hazard, box.link, box.reach) == ("DANGER", "../tests/hold.html", 0.6)
@@ -106,16 +106,21 @@ def test_a_test_with_its_gravest_hazard_and_answers_that_share_a_way(chart: Char
 
 
 def test_a_run_of_repairs_has_letters_the_highest_rank_and_all_minutes(chart: Chart) -> None:
-    box = chart.boxes[2]
-    assert box.action == "a) Valve passes: Clean it\nb) Valve passes: Replace it"
-    assert (box.symbol, box.how) == ("process", "If not cured, go on to the next.")
-    assert (box.note, box.hazard, box.link) == ("up to 70 min · licensed", "DANGER", "../faults/valve.html")
+    box = chart.by_id()["b3"]
+    assert box.steps() == (("a) Valve passes:", "Clean it"), ("b) Valve passes:", "Replace it"))
+    assert box.symbol == "process"
+    assert (box.note, box.hazard, box.link) == ("up to 1 h 10 min · licensed", "DANGER", "../faults/valve.html")
     assert box.exits == (ChartExit("Cured", None, 0.9), ChartExit("Still there", "b4", 0.1))
 
 
 def test_a_single_repair_and_the_hand_on(chart: Chart) -> None:
-    one, last = chart.boxes[4], chart.boxes[3]
-    assert (one.action, one.how, one.note, one.hazard) == ("Seat worn: Clean it", "", "20 min · apprentice", "")
+    one, last = chart.by_id()["b5"], chart.by_id()["b4"]
+    assert (one.steps(), one.how, one.note, one.hazard) == (
+        (("Seat worn:", "Clean it"),),
+        "",
+        "20 min · apprentice",
+        "",
+    )
     assert one.exits[1] == ChartExit("Still there", "b4", 0.1)
     assert (last.symbol, last.action, last.exits) == ("terminal", "Hand on: call a licensed boiler contractor", ())
 
@@ -138,8 +143,3 @@ def test_the_gravest_word_stands(library: Library) -> None:
     assert gravest(library, ["drips"]) == "NOTICE"
     assert gravest(library, ["drips", "mains"]) == "DANGER"
     assert gravest(library, []) == ""
-
-
-@pytest.mark.parametrize(("minutes", "words"), [(5, "5 min"), (90, "90 min"), (150, "2.5 h"), (10080, "7 days")])
-def test_times_are_said_as_on_the_job(minutes: float, words: str) -> None:
-    assert minutes_words(minutes) == words

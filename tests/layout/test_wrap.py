@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 import pytest
 from faultleaf.layout import Face, clean_text
 from faultleaf.layout.metrics import Ruler
-from faultleaf.layout.wrap import wrap
+from faultleaf.layout.wrap import Cutter, break_lines, wrap
 from faultleaf.pipeline.fonts import load_metrics
 
 from tests.layout.charts import WORDS
@@ -28,12 +28,30 @@ def test_lines_take_as_many_words_as_fit() -> None:
     found = wrap("one two three four", EVEN, 4.0)  # eight letters a line
     assert found.lines == ("one two", "three", "four")
     assert found.widths == (3.5, 2.5, 2.0)
-    assert found.widest == 3.5
     assert found.cut_words == 0
 
 
-def test_the_first_line_is_shorter_by_its_indent_and_a_newline_breaks() -> None:
-    assert wrap("one two\nthree", EVEN, 4.0, first_indent_em=1.0).lines == ("one", "two", "three")
+def test_a_newline_breaks() -> None:
+    assert wrap("one two\nthree", EVEN, 4.0).lines == ("one two", "three")
+
+
+def broken(text: str, width: float, indent: float = 0.0, tail: float = 0.0) -> list[str]:
+    lines, _ = break_lines([EVEN.words(text)], Cutter(EVEN, EVEN), width, indent, tail)
+    return [" ".join(word.text for word in line) for line in lines[0]]
+
+
+def test_the_first_line_is_shorter_by_its_indent() -> None:
+    assert broken("one two three", 4.0, indent=1.0) == ["one", "two", "three"]
+    assert broken("one two three", 4.0, indent=0.5) == ["one two", "three"]
+
+
+def test_a_first_word_that_does_not_fit_beside_the_indent_goes_to_the_next_line_whole() -> None:
+    assert broken("three two", 3.0, indent=2.0) == ["", "three", "two"]
+
+
+def test_the_last_line_leaves_room_for_the_tail_or_an_empty_one_follows() -> None:
+    assert broken("one two", 5.0, tail=1.5) == ["one two"]
+    assert broken("one two", 5.0, tail=2.0) == ["one two", ""]
 
 
 def test_a_word_that_fits_no_line_is_cut_with_hyphens_and_counted() -> None:
@@ -44,7 +62,7 @@ def test_a_word_that_fits_no_line_is_cut_with_hyphens_and_counted() -> None:
 
 def test_nothing_gives_no_lines() -> None:
     assert wrap("  \n ", EVEN, 3.0).lines == ()
-    assert wrap("", EVEN, 3.0).widest == 0.0
+    assert wrap("", EVEN, 3.0).widths == ()
 
 
 def fewest_lines(words: list[str], width: float, ruler: Ruler) -> int:

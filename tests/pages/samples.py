@@ -10,10 +10,11 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from faultleaf.cards import Library
+from faultleaf.diagnosis import Effort
 from faultleaf.graph import build_graph
 from faultleaf.pages import SitePage, make_pages
 from faultleaf.pipeline.fonts import load_metrics
-from faultleaf.pipeline.work import work_symptom
+from faultleaf.pipeline.work import work_library
 from pydantic import BaseModel
 
 from tests.library import Entries, make_library
@@ -21,6 +22,7 @@ from tests.library import Entries, make_library
 T = TypeVar("T")
 MARK = "§"
 METRICS = load_metrics()
+QUICK = Effort(states=50, outlook=50, shakings=2)
 
 EVERYTHING: Entries = {
     "site": {
@@ -157,5 +159,5 @@ def _with_text(value: Any, text: str) -> Any:
 
 def pages_of(library: Library) -> dict[str, SitePage]:
     """Every page of a library by its path."""
-    worked = {symptom.id: work_symptom(library, symptom, METRICS) for symptom in library.symptoms.values()}
+    worked = work_library(library, METRICS, effort=QUICK)
     return {page.path: page for page in make_pages(library, build_graph(library), worked, METRICS)}

@@ -9,12 +9,12 @@ import pytest
 from bs4 import BeautifulSoup
 from faultleaf.cards import Library
 from faultleaf.graph import build_graph, symptom_graph
-from faultleaf.pages import SitePage, make_pages
+from faultleaf.pages import SitePage
 from faultleaf.pages.graph_page import graph_page
-from faultleaf.pipeline.fonts import load_metrics
-from faultleaf.pipeline.work import work_symptom
+from faultleaf.pipeline.work import work_library
 
 from tests.library import make_library
+from tests.pages.samples import METRICS, QUICK, pages_of
 
 CARDS: Mapping[str, Mapping[str, Any]] = {
     "symptoms/overfills": {"title": "Boiler overfills", "unlisted": "0.1"},
@@ -29,7 +29,6 @@ CARDS: Mapping[str, Mapping[str, Any]] = {
     "tests/hold": {"title": "Hold"},
     "tests/look": {"title": "Look"},
 }  # fmt: skip
-METRICS = load_metrics()
 
 
 @pytest.fixture
@@ -38,7 +37,7 @@ def library(tmp_path: Path) -> Library:
 
 
 def page_of(library: Library, symptom: str = "overfills") -> SitePage:
-    worked = work_symptom(library, library.symptoms[symptom], METRICS)
+    worked = work_library(library, METRICS, effort=QUICK)[symptom]
     return graph_page(library, build_graph(library), worked, METRICS)
 
 
@@ -97,8 +96,7 @@ def test_an_emergency_without_causes_has_its_page_too(library: Library) -> None:
 
 
 def test_every_link_leads_to_a_page_of_the_site_or_to_its_data(library: Library) -> None:
-    worked = {symptom.id: work_symptom(library, symptom, METRICS) for symptom in library.symptoms.values()}
-    pages = {page.path: page for page in make_pages(library, build_graph(library), worked, METRICS)}
+    pages = pages_of(library)
     for symptom in library.symptoms:
         page = pages[f"graphs/{symptom}.html"]
         links = {a["href"] for a in BeautifulSoup(page.html, "html.parser").select("a[href]")}

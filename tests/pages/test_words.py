@@ -7,18 +7,12 @@ from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RANKS, RATE_WORDS
 from faultleaf.pages.words import (
     capital,
     factor_text,
-    minutes_text,
     rank_text,
     rate_text,
     share_text,
     strength_text,
 )
 
-MINUTES = {
-    0: "0 min", 0.4: "0 min", 1: "1 min", 29.6: "30 min", 59: "59 min", 59.7: "1 h", 60: "1 h", 61: "1 h 1 min",
-    240: "4 h", 1439: "23 h 59 min", 1440: "1 day", 1469: "1 day", 1471: "1 day 1 h", 1500: "1 day 1 h",
-    2879: "2 days", 2880: "2 days", 10080: "7 days", 525600: "365 days",
-}  # fmt: skip
 SHARES = {
     0.0: "0 %", 1e-12: "under 1 %", 0.00999: "under 1 %", 0.01: "1.0 %", 0.0123: "1.2 %", 0.0994: "9.9 %",
     0.0995: "10 %", 0.0999: "10 %", 0.1: "10 %", 0.2345: "23 %", 0.5: "50 %", 0.996: "100 %", 1.0: "100 %",
@@ -37,11 +31,6 @@ FACTORS = {
     100: "over ×99 likelier", 0.5: "×2 less likely", 0.25: "×4 less likely", 0.011: "×91 less likely",
     0.01: "over ×99 less likely", 0.0: "over ×99 less likely",
 }  # fmt: skip
-
-
-@pytest.mark.parametrize(("minutes", "words"), MINUTES.items())
-def test_durations(minutes: float, words: str) -> None:
-    assert minutes_text(minutes) == words
 
 
 @pytest.mark.parametrize(("share", "words"), SHARES.items())
@@ -83,16 +72,6 @@ def test_no_number_is_shown_with_an_exponent() -> None:
         factor = 10 ** chance.uniform(-4, 4)
         assert "e+" not in factor_text(factor)
         assert "e-" not in factor_text(factor)
-        assert "e" not in minutes_text(chance.uniform(0, 1e7)).replace("min", "")
-
-
-def test_a_duration_takes_at_most_two_units_and_is_near() -> None:
-    units = {"min": 1, "h": 60, "day": 1440, "days": 1440}
-    for minutes in range(0, 20000, 7):
-        words = minutes_text(minutes).split()
-        assert len(words) in (2, 4)
-        said = sum(int(count) * units[unit] for count, unit in zip(words[::2], words[1::2], strict=True))
-        assert abs(said - minutes) <= (30 if minutes >= 1440 else 0)
 
 
 def test_capital_changes_the_first_letter_alone() -> None:

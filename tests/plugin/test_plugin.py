@@ -199,3 +199,39 @@ def test_navigation_has_a_section_for_each_kind_that_has_cards(tmp_path: Path) -
         "own.md",
         {"About the numbers": "about-the-numbers.md"},
     ]  # fmt: skip
+
+
+VARIANT: Entries = {
+    "equipment": {"feed": {
+        "title": "Feed", "asks": "How?", "values": {name: {"title": name, "share": 0.5} for name in ("a", "b")},
+    }},
+    "symptoms/overfills": {"variants": {"with a": {"feed": "a"}}},
+    "faults/valve": {"symptoms": {"overfills": "often"}},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("option", "folder"),
+    [("shakings: 1", ".cache/faultleaf"), ("cache: own/kept", "own/kept"), ("cache: ''", None)],
+)
+def test_costly_results_are_kept_beside_the_config(option: str, folder: str | None, tmp_path: Path) -> None:
+    # Cards of its own: MkDocs keeps the plugin within one process, and the plugin what was built from equal cards.
+    cards: Entries = {**VARIANT, "tests/look": {"title": option}}
+    config = make_site(tmp_path, cards, CONFIG.replace("[faultleaf]", f"[faultleaf: {{{option}}}]"))
+    config.plugins.on_pre_build(config=config)
+    kept = {path.parent.relative_to(tmp_path).as_posix() for path in tmp_path.rglob("*.json")}
+    assert kept == ({folder} if folder else set())
+
+
+def test_shakings_are_as_often_as_the_config_says(tmp_path: Path) -> None:
+    # Equal cards, so that the number alone decides.
+    for number in (3, 2):
+        home = tmp_path / str(number)
+        home.mkdir()
+        text = CONFIG.replace("[faultleaf]", f"[faultleaf: {{shakings: {number}}}]")
+        config = make_site(home, VARIANT, text)
+        plugin = config.plugins["faultleaf"]
+        assert isinstance(plugin, FaultleafPlugin)
+        plugin.on_pre_build(config=config)
+        page = next(page for page in plugin._site().pages if page.path == "about-the-numbers.html")
+        assert f"{number} of {number}" in page.html

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from unittest.mock import patch
 from urllib.parse import unquote
 
 from bs4 import BeautifulSoup, Tag
@@ -21,6 +22,8 @@ from mkdocs.config import load_config
 REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = REPOSITORY / "site_demo"
 SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
+SHAKINGS = "1"
+"""How often the tests shake the numbers of the demonstration: often takes a minute and tells them no more."""
 NOT_FOUND = "404.html"
 """Shown by a host for any wrong address, at any depth, so its addresses begin at the host's root."""
 
@@ -71,15 +74,11 @@ class Builds:
 
 
 def build_twice(config_file: Path, home: Path) -> Builds:
-    """Build the site in this process and, beside it, in another one under a different hash seed."""
-    twin_root = home / "twin"
-    process = start_build(config_file, twin_root, hash_seed="20261125")
-    try:
+    """Build the site in this process, and then, from what that kept, in another one under a different hash seed."""
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept_of(home / "site")), FAULTLEAF_SHAKINGS=SHAKINGS):
         library, made = build_here(config_file, home / "site")
-        said, _ = process.communicate()
-    finally:
-        process.kill()
-    return Builds(home / "site", library, made, Twin(twin_root, process.returncode, said))
+        twin = build_elsewhere(config_file, home / "twin", hash_seed="20261125")
+    return Builds(home / "site", library, made, twin)
 
 
 def once(home: Path, make: Callable[[], Builds]) -> Builds:
@@ -107,14 +106,20 @@ def build_here(config_file: Path, target: Path) -> tuple[Library, tuple[SitePage
     return made.library, made.pages
 
 
-def start_build(config_file: Path, target: Path, hash_seed: str) -> "subprocess.Popen[str]":
-    """Begin the same build in a process of its own, under this PYTHONHASHSEED."""
+def kept_of(site: Path) -> Path:
+    """Where the builds of a site by the tests keep their results."""
+    return site.parent / "kept"
+
+
+def build_elsewhere(config_file: Path, target: Path, hash_seed: str) -> Twin:
+    """The same build in a process of its own, under this PYTHONHASHSEED."""
     command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", str(config_file)]
     environment = {**os.environ, "PYTHONHASHSEED": hash_seed, "NO_MKDOCS_2_WARNING": "1"}
-    return subprocess.Popen(
+    done = subprocess.run(
         [*command, "--site-dir", str(target)],
-        env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+        env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, check=False,
     )  # fmt: skip
+    return Twin(target, done.returncode, done.stdout)
 
 
 def read_pages(root: Path) -> Iterator[tuple[str, BeautifulSoup]]:

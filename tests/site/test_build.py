@@ -87,7 +87,7 @@ def test_broken_card_leaves_the_last_good_site_as_it_was(tmp_path: Path, capfd: 
     assert f"The last good site in '{target}' was left as it was." in said.err
     assert "Traceback" not in said.out + said.err
     assert read_bytes(target) == before
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["content", "mkdocs.yml", "site"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == [".cache", "content", "mkdocs.yml", "site"]
 
 
 def test_build_touches_no_folder_that_is_not_a_built_site(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -17,8 +17,9 @@ from faultleaf.cli.speak import (
     read_library,
     say,
 )
-from faultleaf.cli.words import cautions_of, step_words
+from faultleaf.cli.words import cautions_of
 from faultleaf.diagnosis import Box, Plan, PlanError, Problem, Solution, compile_problem, parse_problem, plan, solve
+from faultleaf.pages.common import step_words
 
 SHOWN_BOXES = 60
 STATES = 2000

@@ -1,23 +1,7 @@
 """Steps in words for the terminal: what is done, and why it is worth its minutes."""
 
 from faultleaf.cards import Library
-from faultleaf.diagnosis import HAND_ON, ScoredStep
-
-
-def step_words(library: Library, step: str) -> str:
-    """What is done at a step of a compiled problem: the title of a test or repair, or handing on.
-
-    An id that the library does not have (a problem file) stands for itself.
-    """
-    if step == HAND_ON:
-        return f"hand on to {library.site.call}"
-    if step in library.tests:
-        return library.tests[step].title
-    feature = step.removeprefix("equipment.")
-    if feature != step and feature in library.equipment:
-        return library.equipment[feature].asks
-    found = library.find_repair(step)
-    return step if found is None else found[1].title
+from faultleaf.diagnosis import ScoredStep
 
 
 def cautions_of(library: Library, step: str) -> tuple[str, ...]:

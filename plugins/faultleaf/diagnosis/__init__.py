@@ -1,7 +1,8 @@
 """Belief, next step and plan for one call: pure computation on a `Problem`.
 
 The outside is small on purpose: make a problem (`compile_problem` from cards, `parse_problem` from a
-problem file), `believe` the findings, `rank_steps` or `next_step`, or `plan` the whole chart.
+problem file), `believe` the findings, `rank_steps` or `next_step`, or `plan` the whole chart. `figured` does
+all that is costly at once, and says what it is worth.
 """
 
 from faultleaf.diagnosis.belief import Belief, FindingError, believe, not_cured
@@ -23,10 +24,11 @@ from faultleaf.diagnosis.problem_file import parse_problem
 from faultleaf.diagnosis.rank import ScoredStep, Why, next_step, rank_steps
 from faultleaf.diagnosis.solve import Solution, solve
 from faultleaf.diagnosis.tree import PlanError
+from faultleaf.diagnosis.worth import Effort, Figured, Worth, figured
 
 __all__ = [
-    "CURED", "HAND_ON", "STILL_THERE", "UNLISTED", "Belief", "Box", "DiagnosisError", "Exit", "FindingError",
-    "Plan", "PlanError", "Problem", "ProblemError", "Repair", "ScoredStep", "Solution", "Test", "Why", "believe",
-    "compile_problem", "evaluate_plan", "lower_bound", "next_step", "not_cured", "parse_problem", "plan",
-    "plans", "rank_steps", "solve",
+    "CURED", "HAND_ON", "STILL_THERE", "UNLISTED", "Belief", "Box", "DiagnosisError", "Effort", "Exit",
+    "Figured", "FindingError", "Plan", "PlanError", "Problem", "ProblemError", "Repair", "ScoredStep",
+    "Solution", "Test", "Why", "Worth", "believe", "compile_problem", "evaluate_plan", "figured", "lower_bound",
+    "next_step", "not_cured", "parse_problem", "plan", "plans", "rank_steps", "solve",
 ]  # fmt: skip

@@ -19,6 +19,12 @@ UNLISTED_LIMIT = 0.5
 MISFIT_RATIO = 100.0
 """So many times likelier without any named fault than with the best card: they fit no card (rule 14)."""
 
+BLIND_RATIO = 3.0
+"""So many times likelier with every outcome picked blindly than with the best card: they fit no card either.
+
+Rule 14 alone notices hardly any senseless findings, since a fault takes `otherwise` for every test that its
+card does not name, so that the best card is seldom much worse. Chosen by measuring (page "about the numbers")."""
+
 
 class FindingError(DiagnosisError):
     """A finding that names a test or an outcome the problem does not have."""
@@ -30,7 +36,8 @@ class Belief:
 
     `impossible`: no cause, not even an unlisted one, can show these findings; all probabilities are 0.
     `fits`: False where the findings fit no card (rule 14), so that the reader is told to look wider.
-    `misfit`: how many times likelier the findings are without any named fault than under the best card.
+    `misfit`: how many times likelier the findings are without any named fault than under the best card;
+    `blind`: with every outcome picked blindly.
     `state` is the same in the form the search works on.
     """
 
@@ -41,6 +48,7 @@ class Belief:
     impossible: bool
     fits: bool
     misfit: float
+    blind: float
     state: State
 
     def ranked(self) -> tuple[tuple[str, float], ...]:
@@ -68,16 +76,17 @@ def believe(problem: Problem, findings: Mapping[str, str]) -> Belief:
     total = state.total
     impossible = not total > 0
     probabilities = frozen_array(np.zeros(len(problem.faults)) if impossible else state.weights / total)
-    misfit = _misfit(problem, findings)
-    fits = not impossible and misfit < MISFIT_RATIO and _unlisted(problem, probabilities) <= UNLISTED_LIMIT
+    misfit, blind = _misfits(problem, findings)
+    fits = misfit < MISFIT_RATIO and blind < BLIND_RATIO and _unlisted(problem, probabilities) <= UNLISTED_LIMIT
     return Belief(
         problem.faults,
         tuple(sorted(findings.items())),
         state.weights,
         probabilities,
         impossible,
-        fits,
+        fits and not impossible,
         misfit,
+        blind,
         state,
     )
 
@@ -100,8 +109,9 @@ def _unlisted(problem: Problem, probabilities: Floats) -> float:
     return float(probabilities[-1]) if problem.faults[-1:] == (UNLISTED,) else 0.0
 
 
-def _misfit(problem: Problem, findings: Mapping[str, str]) -> float:
-    """P(findings | nothing named) / max over cards of P(findings | fault); 1 without findings.
+def _misfits(problem: Problem, findings: Mapping[str, str]) -> tuple[float, float]:
+    """P(findings | nothing named) and P(findings | picked blindly), each over max over cards of
+    P(findings | fault); 1 without findings.
 
     What equipment is there is no sign of a fault: it only rules cards out.
     """
@@ -109,7 +119,7 @@ def _misfit(problem: Problem, findings: Mapping[str, str]) -> float:
     if problem.faults[-1:] == (UNLISTED,):
         alive = alive & (np.arange(len(problem.faults)) < len(problem.faults) - 1)
     likelihood = alive.astype(np.float64)
-    independent = 1.0
+    independent = blind = 1.0
     for name in sorted(set(findings) & set(problem.test_index)):
         test = problem.tests[problem.test_index[name]]
         column = test.outcomes.index(findings[name])
@@ -118,10 +128,15 @@ def _misfit(problem: Problem, findings: Mapping[str, str]) -> float:
         else:
             likelihood = likelihood * test.table[:, column]
             independent *= float(test.otherwise[column])
+            blind /= len(test.outcomes)
     best = float(likelihood.max(initial=0.0))
+    return _over(independent, best), _over(blind, best)
+
+
+def _over(chance: float, best: float) -> float:
     if best > 0:
-        return independent / best
-    return float("inf") if independent > 0 else 1.0
+        return chance / best
+    return float("inf") if chance > 0 else 1.0
 
 
 def not_cured(problem: Problem, findings: Mapping[str, str], repair: str) -> dict[str, str]:

@@ -19,6 +19,8 @@ from faultleaf.diagnosis.state import State, after_failed, open_repairs
 Mask = NDArray[np.bool_]
 NOTHING_LEFT = 1e-12
 """Weight below this share of a belief counts as nothing: what subtracting floats leaves behind."""
+EQUAL = 1 - 1e-9
+"""Ratios that differ by less than this factor are equal."""
 
 _NINE = Context(prec=9, rounding=ROUND_HALF_UP)
 
@@ -52,17 +54,29 @@ def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Float
 
 
 def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
-    cured = np.where(allowed, weights @ problem.fixes.T, 0.0)
-    order = np.argsort(-cured / problem.repair_minutes, axis=1, kind="stable")
-    cured = np.take_along_axis(cured, order, axis=1)
-    minutes = problem.repair_minutes[order]
-    total = weights.sum(axis=1, keepdims=True)
-    left = np.concatenate([total, total - np.cumsum(cured, axis=1)], axis=1)
-    paid = np.where(cured > 0, minutes * left[:, :-1], 0.0)
-    spent = np.concatenate([np.zeros_like(total), np.cumsum(paid, axis=1)], axis=1)
-    totals = spent + _ends(problem, left, total)
+    if not problem.repairs:
+        whole = weights.sum(axis=1)
+        return _ends(problem, whole, whole), np.zeros(len(weights), dtype=np.int_)
+    owners, chances = problem.owners
+    cured = weights[:, owners] * np.where(allowed, chances, 0.0)
+    # The last one to be done comes first, so that a running sum is what is left. Equal ones in any order:
+    # the minutes are the same.
+    order = np.argsort(cured / problem.repair_minutes, axis=1)
+    rows = np.arange(len(weights))[:, None]
+    cured, minutes = cured.ravel().take(order + rows * order.shape[1]), problem.repair_minutes.take(order)
+    whole = weights.sum(axis=1)
+    last = np.maximum(whole - cured.sum(axis=1), 0.0)
+    left = np.cumsum(cured, axis=1) + last[:, None]
+    paid = minutes * left
+    if problem.hand_on is None:
+        return paid.sum(axis=1) + _ends(problem, last, whole), np.count_nonzero(cured, axis=1)
+    spent, left = np.cumsum(paid[:, ::-1], axis=1), left[:, ::-1]
+    totals = np.empty((len(weights), spent.shape[1] + 1))
+    totals[:, 0], totals[:, 1:] = _ends(problem, whole, whole), spent
+    totals[:, 1:-1] += _ends(problem, left[:, 1:], whole[:, None])
+    totals[:, -1] += _ends(problem, last, whole)
     lengths = totals.argmin(axis=1)
-    return totals[np.arange(len(totals)), lengths], lengths
+    return totals[rows[:, 0], lengths], lengths
 
 
 def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
@@ -79,7 +93,9 @@ def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Flo
         rows, live, free, least, spent, cured = (
             rows[on], live[on], free[on], least[on], spent[on], cured[on],
         )  # fmt: skip
-        pick = (cured / problem.repair_minutes).argmax(axis=1)
+        ratios = cured / problem.repair_minutes
+        # Of equal ones the first: what floats leave behind must not decide (rule 13).
+        pick = (ratios >= ratios.max(axis=1, keepdims=True) * EQUAL).argmax(axis=1)
         free[np.arange(len(rows)), pick] = False
         spent = spent + problem.repair_minutes[pick] * live.sum(axis=1)
         live = live * (1 - problem.fixes[pick])

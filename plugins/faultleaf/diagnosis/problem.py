@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
+Places = NDArray[np.int_]
 Conditions = Mapping[str, frozenset[str]]
 """Test id → the outcomes that are meant (any one of them)."""
 
@@ -126,6 +127,18 @@ class Problem:
         return frozen_array(stacked)
 
     @cached_property
+    def outcome_rows(self) -> Floats:
+        """P(outcome | fault) of every outcome of every test, (S, F); `outcome_places` tells whose it is."""
+        return frozen_array(np.concatenate([*[test.table.T for test in self.tests], np.zeros((0, len(self.faults)))]))
+
+    @cached_property
+    def outcome_places(self) -> tuple[Places, Places]:
+        """The test and the outcome of every row of `outcome_rows`, by place, (S,) both."""
+        pairs = [(place, column) for place, test in enumerate(self.tests) for column in range(len(test.outcomes))]
+        owners, columns = np.array(pairs, dtype=np.int_).reshape(-1, 2).T
+        return owners, columns
+
+    @cached_property
     def test_minutes(self) -> Floats:
         """The tests' minutes, (T,)."""
         return frozen_array([test.minutes for test in self.tests])
@@ -162,6 +175,11 @@ class Problem:
         """
         fixed = self.fixes > 0
         return bool((fixed.sum(axis=1) <= 1).all() and (fixed.sum(axis=0) <= 1).all())
+
+    @cached_property
+    def owners(self) -> tuple[Places, Floats]:
+        """The place of the fault that each repair fixes best, and its P(cured), (R,) both."""
+        return self.fixes.argmax(axis=1), self.fixes.max(axis=1)
 
     @cached_property
     def restoring(self) -> bool:

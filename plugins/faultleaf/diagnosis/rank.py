@@ -4,7 +4,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from faultleaf.diagnosis.belief import Belief
-from faultleaf.diagnosis.policy import rolled_steps, step_minutes
+from faultleaf.diagnosis.look import step_minutes
+from faultleaf.diagnosis.policy import rolled_steps
 from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem
 from faultleaf.diagnosis.state import due_first
 from faultleaf.diagnosis.steps import Choice, Kind

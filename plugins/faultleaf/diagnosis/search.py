@@ -26,7 +26,7 @@ from faultleaf.diagnosis.bounds import (
     sharper_surplus,
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
-from faultleaf.diagnosis.policy import look
+from faultleaf.diagnosis.look import look
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem, Repair, Test
 from faultleaf.diagnosis.spot import Place, Spot, Steps, View
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
@@ -115,10 +115,11 @@ class Search:
 
     def _policy_ways(self, spot: Spot, trust: float) -> list[tuple[Place, float]]:
         """The outcomes of the policy's step with their shares; none where a finding is all that is asked for."""
-        choice = look(self.problem, spot.state).best(trust)
-        if spot.steps is None or choice not in spot.steps.choices:
+        seen = look(self.problem, spot.state)
+        best = seen.best(trust)
+        if best is None or spot.steps is None or seen.choices[best] not in spot.steps.choices:
             return []
-        row = spot.steps.choices.index(choice)
+        row = spot.steps.choices.index(seen.choices[best])
         return [((row, column), float(share)) for column, share in enumerate(spot.steps.shares[row]) if share > 0]
 
     def kid(self, spot: Spot, place: Place) -> Spot:

@@ -1,10 +1,11 @@
 """The search for the best chart of so many boxes.
 
 For every number of boxes a few drafts are kept that use different tests. Going up, each is offered with
-boxes put in (`insert`) and repairs done sooner (`pull`); trees that grow greedily (`grow`) are offered on
-the way, as starts of another shape. Going down, boxes are given up. Whatever was offered is polished
-(`polish`) when its number of boxes comes up. The search goes up and down between fixed numbers of boxes,
-so that what it finds for few boxes does not depend on how many were asked for beyond the next of them.
+boxes put in (`insert`) and repairs done sooner (`pull`). Going down, boxes are given up. Whatever was
+offered is polished (`polish`) when its number of boxes comes up. Two searches set out from starts of
+different shape: trees that grow greedily (`grow`), and the tops of a far-sighted plan (`crown`). They go up
+and down between fixed numbers of boxes, so that what they find for few boxes does not depend on how many
+were asked for beyond the next of them.
 
 The moves are those of bounded policy iteration, for plans without circles and boxes instead of controller
 nodes: P. Poupart and C. Boutilier, "Bounded finite state controllers", Neural Information Processing
@@ -14,6 +15,7 @@ Systems 16 (2003).
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from faultleaf.diagnosis.crown import crowns
 from faultleaf.diagnosis.draft import END, UNBOUNDED, Draft, Station
 from faultleaf.diagnosis.extend import DIGITS
 from faultleaf.diagnosis.grow import Grower
@@ -24,8 +26,10 @@ from faultleaf.diagnosis.problem import Problem
 from faultleaf.diagnosis.pull import pulled_up, without
 from faultleaf.diagnosis.tree import Key, Node, count_boxes, keys_of
 
-TURNS = (14, 18, 23, 33, 43, 63)
+TURNS = (23, 33, 43, 63)
 """The numbers of boxes at which the search turns and goes down again; beyond the last it goes on by it."""
+FAR = 10
+"""The search from far-sighted starts goes so many boxes further still: what they are good for comes later."""
 BEYOND = 3
 """The search goes so many boxes beyond what it answers for: giving boxes up finds good smaller charts."""
 KEPT = 2
@@ -96,22 +100,46 @@ class Sketcher:
         return min(found, key=_by_cost, default=None)
 
 
-def sketched(problem: Problem, start: Node, boxes: int) -> Iterator[tuple[int, Sketcher]]:
+@dataclass(frozen=True)
+class Sketches:
+    """Searches that set out from starts of different kinds, each by itself: mixed, one kind would crowd out
+    the other long before it is fully grown."""
+
+    searches: tuple[Sketcher, ...]
+
+    @property
+    def smallest(self) -> int:
+        """The fewest boxes of any draft known."""
+        return min(search.smallest for search in self.searches)
+
+    def cheapest(self, boxes: int) -> Draft | None:
+        """The best draft found with at most so many boxes."""
+        found = [search.cheapest(boxes) for search in self.searches]
+        return min((draft for draft in found if draft is not None), key=_by_cost, default=None)
+
+
+def sketched(problem: Problem, start: Node, boxes: int) -> Iterator[tuple[int, Sketches]]:
     """The search, paused at every turn up to the first that has so many boxes: the boxes up to which it
     has searched, and what it found.
 
     `start` is the smallest tree. Each turn only adds, so that more boxes are never worse.
     """
-    actions, grower, sketcher = actions_of(problem), Grower(problem), Sketcher()
-    size = count_boxes(start)
-    sketcher.offer(draft_of(actions, start))
+    actions, grower = actions_of(problem), Grower(problem)
+    near, far = Sketcher(), Sketcher()
+    least = size = count_boxes(start)
+    for sketcher in (near, far):
+        sketcher.offer(draft_of(actions, start))
     for most in _turns():
         for budget in range(size + 1, most + 1):
-            sketcher.offer(polished(draft_of(actions, grower.grown(start, budget)), budget))
+            near.offer(polished(draft_of(actions, grower.grown(start, budget)), budget))
+        for budget, tree in sorted(crowns(problem, most + FAR).items() if most > least else ()):
+            far.offer(polished(draft_of(actions, tree), budget))
         size = max(size, most)
-        sketcher.ascend(most)
-        sketcher.descend(most)
-        yield most - BEYOND, sketcher
+        near.ascend(most)
+        near.descend(most)
+        far.ascend(most + FAR)
+        far.descend(most + FAR)
+        yield most - BEYOND, Sketches((near, far))
         if most - BEYOND >= boxes:
             return
 

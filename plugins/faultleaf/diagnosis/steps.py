@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,8 +15,7 @@ Kind = Literal["test", "repair", "hand-on"]
 KIND_ORDER: tuple[Kind, ...] = ("test", "repair", "hand-on")
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(NamedTuple):
     """A step: its kind, its place in the problem (-1 for handing on), and its id, which breaks ties."""
 
     kind: Kind

@@ -5,7 +5,7 @@ A warning is no failure: the site is built. It says where a card would earn its 
 
 import datetime as dt
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 import networkx as nx
 
@@ -138,15 +138,24 @@ def _are_rivals(one: Fault, other: Fault) -> bool:
     return any(_can_meet(one.place(symptom), other.place(symptom)) for symptom in shared)
 
 
-def _not_told_apart(library: Library) -> Iterator[Mistake]:
-    for one, other in itertools.combinations(library.faults.values(), 2):
+def undistinguished(
+    library: Library, faults: Iterable[Fault], tests: Collection[str] | None = None
+) -> Iterator[tuple[Fault, Fault]]:
+    """Pairs of these faults that may lie behind one call, want different repairs, and that no test tells
+    apart (model, rule 15). `tests`: the ids of those that may be done, None for every test."""
+    for one, other in itertools.combinations(faults, 2):
         if not _are_rivals(one, other) or _same_repair(one, other):
             continue
-        tests = usable_tests(library, one, other)
-        if not any(total_variation(test, one, other) > TOLD_APART for test in tests):
-            message = f"no test tells this fault from '{other.id}', and their repairs differ"
-            hint = "Give them different outcomes at a test, or write a test that does."
-            yield _warn(library, one, ("shows",), "not-told-apart", message, hint)
+        usable = (test for test in usable_tests(library, one, other) if tests is None or test.id in tests)
+        if not any(total_variation(test, one, other) > TOLD_APART for test in usable):
+            yield one, other
+
+
+def _not_told_apart(library: Library) -> Iterator[Mistake]:
+    for one, other in undistinguished(library, library.faults.values()):
+        message = f"no test tells this fault from '{other.id}', and their repairs differ"
+        hint = "Give them different outcomes at a test, or write a test that does."
+        yield _warn(library, one, ("shows",), "not-told-apart", message, hint)
 
 
 def _same_repair(one: Fault, other: Fault) -> bool:

@@ -1,44 +1,54 @@
 """From a chart to placed boxes, lines and an SVG drawing.
 
-    Chart -> measured units -> columns -> routed lines -> PlacedChart -> SVG string
+    Chart -> order of reading -> measured boxes -> columns -> PlacedChart -> figures -> SVG string
 
 Each arrow is a pure function. Font files are read elsewhere; here a font is its `FontMetrics`.
 """
 
-from faultleaf.layout.chart import Chart, ChartBox, ChartError, ChartExit, Flow, Symbol, reading_order
-from faultleaf.layout.fit import DoesNotFit, Frame, lay_out, lay_out_legible
+from faultleaf.layout.chart import Chart, ChartBox, ChartError, ChartExit, Symbol
+from faultleaf.layout.drawing import Circle, DrawnBox, DrawnExit, Figure, Polyline, RoundRect, drawing
+from faultleaf.layout.fit import FLOOR_PT, DoesNotFit, Frame, lay_out, lay_out_turned
 from faultleaf.layout.label import label_plan
 from faultleaf.layout.metrics import Face, FontMetrics, clean_text
+from faultleaf.layout.order import Place, reading_order
 from faultleaf.layout.outline import OutlineExit, OutlineStep, outline
-from faultleaf.layout.shapes import Connector, Line, PlacedChart, PlacedSymbol, Rect, TextLine, Unit, UnitExit
+from faultleaf.layout.shapes import PlacedBox, PlacedChart, PlacedExit, PlacedSymbol, Rect, TextLine
+from faultleaf.layout.sheets import lay_out_sheets
 from faultleaf.layout.svg import draw_svg
 
 __all__ = [
+    "FLOOR_PT",
     "Chart",
     "ChartBox",
     "ChartError",
     "ChartExit",
-    "Connector",
+    "Circle",
     "DoesNotFit",
+    "DrawnBox",
+    "DrawnExit",
     "Face",
-    "Flow",
+    "Figure",
     "FontMetrics",
     "Frame",
-    "Line",
     "OutlineExit",
     "OutlineStep",
+    "Place",
+    "PlacedBox",
     "PlacedChart",
+    "PlacedExit",
     "PlacedSymbol",
+    "Polyline",
     "Rect",
+    "RoundRect",
     "Symbol",
     "TextLine",
-    "Unit",
-    "UnitExit",
     "clean_text",
     "draw_svg",
+    "drawing",
     "label_plan",
     "lay_out",
-    "lay_out_legible",
+    "lay_out_sheets",
+    "lay_out_turned",
     "outline",
     "reading_order",
 ]

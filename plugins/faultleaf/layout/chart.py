@@ -12,8 +12,8 @@ from typing import Literal
 
 from faultleaf.layout.metrics import clean_text
 
-Symbol = Literal["terminal", "process", "decision", "connector", "preparation"]
-"""The symbols of ISO 5807:1985 that a chart uses."""
+Symbol = Literal["terminal", "process", "decision"]
+"""What a box is: the end of a call, a repair, or a test whose answer decides. Symbols of ISO 5807:1985."""
 
 
 class ChartError(ValueError):
@@ -38,7 +38,11 @@ class ChartExit:
 
 @dataclass(frozen=True)
 class ChartBox:
-    """One step of the chart. `action` may hold several lines, parted by newlines."""
+    """One step of the chart.
+
+    `action` may hold several lines, parted by newlines: things to do one after the other. `causes` says
+    for each line what it mends, where it is a repair.
+    """
 
     id: str
     number: int
@@ -51,18 +55,34 @@ class ChartBox:
     link: str = ""  # relative address of the page that tells the whole step
     exits: tuple[ChartExit, ...] = ()
     reach: float = 1.0  # share of the calls that come here
+    causes: tuple[str, ...] = ()
+
+    def steps(self) -> tuple[tuple[str, str], ...]:
+        """Of each line of the action what stands before it (its letter among several, its cause), and the line.
+
+        >>> ChartBox("b", 1, "process", "Clean it\\nReplace it", causes=("Probe fouled", "Probe worn")).steps()
+        (('a) Probe fouled:', 'Clean it'), ('b) Probe worn:', 'Replace it'))
+        """
+        lines = [line for line in self.action.split("\n") if line]
+        letters = [f"{letter})" if len(lines) > 1 else "" for letter in "abcdefghijklmnopqrstuvwxyz"]
+        causes = [f"{cause}:" if cause else "" for cause in self.causes] + [""] * len(lines)
+        return tuple((" ".join(filter(None, (a, b))), line) for a, b, line in zip(letters, causes, lines, strict=False))
 
 
 @dataclass(frozen=True)
 class Chart:
-    """A whole chart. The title becomes the start terminal, the subtitle stands under it."""
+    """A whole chart; title and subtitle say what it is for.
+
+    `end_words` stand in the terminal of an exit that ends the call and has no words of its own.
+    """
 
     title: str
     subtitle: str
     boxes: tuple[ChartBox, ...]
     root: str
     lang: str = "en"
-    end_words: str = "Cured and proved"
+    start_words: str = "Start"
+    end_words: str = "Cured"
 
     def __post_init__(self) -> None:
         """Raise ChartError when a box is missing, doubled, unreachable or on a loop."""
@@ -86,57 +106,17 @@ def tidy(chart: Chart) -> Chart:
             how=clean_text(box.how),
             note=clean_text(box.note),
             hazard=clean_text(box.hazard),
+            causes=tuple(clean_text(cause) for cause in box.causes),
             exits=tuple(replace(way, label=_clean_lines(way.label)) for way in box.exits),
         )
         for box in chart.boxes
     )
-    words = {"title": clean_text(chart.title), "subtitle": clean_text(chart.subtitle)}
-    return replace(chart, boxes=boxes, end_words=clean_text(chart.end_words), **words)
+    names = ("title", "subtitle", "start_words", "end_words")
+    return replace(chart, boxes=boxes, **{name: clean_text(getattr(chart, name)) for name in names})
 
 
 def _clean_lines(text: str) -> str:
     return "\n".join(clean_text(line) for line in text.split("\n"))
-
-
-@dataclass(frozen=True)
-class Flow:
-    """The order in which boxes stand on paper, and which exit of each runs straight down.
-
-    `down[id]` is the index of the exit that continues below the box, or absent when none does.
-    """
-
-    order: tuple[str, ...]
-    down: Mapping[str, int]
-
-
-def reading_order(chart: Chart) -> Flow:
-    """The likeliest path first, then the side branches of that path from top to bottom.
-
-    Side branches in this order stand beside their exits in the next column without crossing lines,
-    and a reader who looks for a number finds it by turning the columns like a newspaper.
-    """
-    boxes = chart.by_id()
-    order: dict[str, None] = {}
-    down: dict[str, int] = {}
-    waiting = [chart.root]
-    while waiting:
-        current: str | None = waiting.pop()
-        path: list[ChartBox] = []
-        while current is not None and current not in order:
-            order[current] = None
-            path.append(boxes[current])
-            current = _go_down(boxes[current], order, down)
-        sides = [e.target for box in path for i, e in enumerate(box.exits) if down.get(box.id) != i]
-        waiting.extend(target for target in reversed(sides) if target is not None)
-    return Flow(tuple(order), down)
-
-
-def _go_down(box: ChartBox, order: Mapping[str, None], down: dict[str, int]) -> str | None:
-    open_exits = [(-e.share, i) for i, e in enumerate(box.exits) if e.target is not None and e.target not in order]
-    if not open_exits:
-        return None
-    down[box.id] = min(open_exits)[1]
-    return box.exits[down[box.id]].target
 
 
 def _name_mistakes(chart: Chart) -> tuple[str, ...]:

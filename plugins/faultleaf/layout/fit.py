@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
-from faultleaf.layout.chart import Chart, ChartBox, ChartExit, Flow, reading_order, tidy
-from faultleaf.layout.measure import measure_unit
+from faultleaf.layout.chart import Chart, ChartBox, ChartExit, tidy
+from faultleaf.layout.exits import Goals
+from faultleaf.layout.fold import Fold, Room, fold
 from faultleaf.layout.metrics import MM_PER_PT, FontMetrics, Rulers
-from faultleaf.layout.place import Columns, Grid, Piece, fold, put_in_columns
-from faultleaf.layout.route import Routed, route
-from faultleaf.layout.shapes import EDGE, PlacedChart, Unit
+from faultleaf.layout.order import Place, reading_order
+from faultleaf.layout.shapes import EDGE, PlacedBox, PlacedChart
+from faultleaf.layout.stack import Stack
 from faultleaf.layout.style import Style
 
-AIM_PT = 12.0
+AIM_PT = 12.0  # with questions at 14 pt: their small letters are then 2.65 mm tall (STANDARDS: 2.54 mm)
 FLOOR_PT = 10.0  # CAP 676 issue 3, at second hand: body text never below
-WORTH_PT = 1.0  # the methods are given up only for a gain that the eye feels
+QUESTION = 14 / 12  # size of questions against other text, where there is room for it
 STEP_PT = 0.25
 LEAST_PT = 2.0
 TOP_STEP = round((AIM_PT - LEAST_PT) / STEP_PT)
-MOST_COLUMNS = 4
-WIDEST_COLUMN = 26.0  # in sizes of type: about 55 letters, lines that the eye still follows
+GUTTER = 1.1  # sizes of type between columns
+WIDTHS = tuple(map(float, range(11, 28)))  # of columns, in sizes of type: room for a hazard to some 55 letters
 START = ""  # id of the start terminal, which no box can have
 
 
@@ -38,37 +39,43 @@ class Frame:
 
 
 @dataclass(frozen=True)
-class _Plan:
-    """One arrangement to be tried: columns, a gutter at the right edge too, type in steps from the least."""
+class Job:
+    """What stays the same over all arrangements of one sheet.
 
-    columns: int
-    right_gutter: bool
-    step: int
+    The places from `start` up to `end` stand on it; `width` and `height` are those of the frame inside
+    its edge (mm).
+    """
 
-    @property
-    def type_pt(self) -> float:
-        return LEAST_PT + self.step * STEP_PT
+    places: Sequence[Place]
+    start: int
+    end: int
+    goals: Goals
+    rulers: Rulers
+    width: float
+    height: float
+
+    def room(self, type_pt: float) -> Room:
+        """The frame in sizes of type."""
+        body = type_pt * MM_PER_PT
+        return Room(WIDTHS, GUTTER, self.width / body, self.height / body)
 
 
 @dataclass(frozen=True)
-class _Result:
-    plan: _Plan
-    columns: tuple[tuple[Unit, ...], ...]
-    routed: Routed
+class Result:
+    """An arrangement that fits."""
+
+    question: float
+    type_pt: float
+    fold: Fold
     cut_words: int
 
     @property
     def merit(self) -> tuple[float, ...]:
-        """Legible type first, then whole words, larger type (by the half point), lines rather than connectors."""
-        size = self.plan.type_pt
+        """Legible type first, then whole words, large questions, larger type by the half point, fewer jumps."""
+        size = self.type_pt
         coarse = _coarse(size)
-        return (min(coarse, FLOOR_PT), -self.cut_words, coarse, -self.routed.pairs, size, -self.plan.columns)
-
-    @property
-    def least_step(self) -> int:
-        """The smallest step at which another arrangement can still be better than this one."""
-        must = _coarse(self.plan.type_pt)
-        return round(((min(must, FLOOR_PT) if self.cut_words else must) - LEAST_PT) / STEP_PT)
+        question = self.question if size >= FLOOR_PT else 0.0
+        return (min(coarse, FLOOR_PT), -self.cut_words, question, coarse, -self.fold.cuts, size)
 
 
 def _coarse(type_pt: float) -> float:
@@ -76,161 +83,155 @@ def _coarse(type_pt: float) -> float:
     return int(type_pt * 2) / 2 if type_pt >= FLOOR_PT else type_pt
 
 
+@dataclass(frozen=True)
+class Measured:
+    """A stack to be folded; without `cut` no column stands in which a word would have to be cut."""
+
+    stack: Stack
+    cut: bool
+
+    def height(self, start: int, end: int, width: float) -> float:
+        """Height of that column in sizes of type, infinite where it cannot be."""
+        if end - start == 1 < len(self.stack.places) and not self.stack.places[start].box.number:
+            return inf  # "Start" never stands alone
+        height, cuts = self.stack.size(start, end, width)
+        return height if self.cut or not cuts else inf
+
+    def cuts(self, start: int, end: int) -> int:
+        """Boxes torn off."""
+        return self.stack.cuts(start, end)
+
+
 def lay_out(chart: Chart, metrics: FontMetrics, frame: Frame) -> PlacedChart:
     """The chart placed in the frame with the largest type that fits, aiming at 12 pt (questions 14 pt).
 
-    Where that stays below 10 pt the methods (`how`) are left out, if this helps; the result says so.
     Raises DoesNotFit when even the smallest type is too large.
     """
     chart = tidy(chart)
-    full = _best(chart, metrics, frame)
-    if full and full.plan.type_pt >= FLOOR_PT:
-        return _finish(chart, full, how_shown=True)
-    short = _best(_without_how(chart), metrics, frame) if any(box.how for box in chart.boxes) else None
-    if short and (full is None or short.plan.type_pt >= min(FLOOR_PT, full.plan.type_pt + WORTH_PT)):
-        return _finish(chart, short, how_shown=False)
-    if full is None:
+    job = whole_job(chart, Rulers(metrics), frame)
+    best = best_result(job)
+    if best is None:
         raise DoesNotFit(f"{len(chart.boxes)} boxes do not fit {frame.width_mm:g} x {frame.height_mm:g} mm at any size")
-    return _finish(chart, full, how_shown=True)
+    return finish(chart, job, best)
 
 
-def lay_out_legible(charts: Sequence[Chart], metrics: FontMetrics, frame: Frame) -> tuple[int, PlacedChart]:
-    """The first of several charts of the same call that is legible, and its index.
+def lay_out_turned(chart: Chart, metrics: FontMetrics, frames: Sequence[Frame]) -> tuple[int, PlacedChart]:
+    """The chart in that of several frames (a page upright, a page turned) in which it reads best, and its index.
 
-    Give the fullest chart first, then charts of plans with fewer boxes. Legible is 10 pt or more; a
-    chart that keeps its methods goes before a fuller one that must leave them out. Where none is
-    legible, the one with the largest type. Raises DoesNotFit when none fits, ValueError without charts.
+    Raises DoesNotFit when it fits none, ValueError without frames.
     """
-    placed: list[tuple[int, PlacedChart]] = []
-    for i, chart in enumerate(charts):
-        with suppress(DoesNotFit):
-            placed.append((i, lay_out(chart, metrics, frame)))
-        if placed and placed[-1][1].how_shown and placed[-1][1].type_pt >= FLOOR_PT:
-            return placed[-1]
-    legible = [one for one in placed if one[1].type_pt >= FLOOR_PT]
-    if charts and not placed:
-        raise DoesNotFit(f"none of {len(charts)} charts fits {frame.width_mm:g} x {frame.height_mm:g} mm")
-    return legible[0] if legible else max(placed, key=lambda one: (one[1].type_pt, -one[0]))
+    chart = tidy(chart)
+    jobs = [whole_job(chart, Rulers(metrics), frame) for frame in frames]
+    found = [(result.merit, -i, result) for i, job in enumerate(jobs) if (result := best_result(job))]
+    if frames and not found:
+        raise DoesNotFit(f"{len(chart.boxes)} boxes do not fit any of {len(frames)} frames at any size")
+    _, index, best = max(found, key=lambda one: one[:2])
+    return -index, finish(chart, jobs[-index], best)
 
 
-def _without_how(chart: Chart) -> Chart:
-    return replace(chart, boxes=tuple(replace(box, how="") for box in chart.boxes))
+def whole_job(chart: Chart, rulers: Rulers, frame: Frame) -> Job:
+    """The whole chart on one sheet."""
+    places = all_places(chart)
+    size = (frame.width_mm - 2 * EDGE, frame.height_mm - 2 * EDGE)
+    return Job(places, 0, len(places), goals(chart, {}), rulers, *size)
 
 
-def _best(chart: Chart, metrics: FontMetrics, frame: Frame) -> _Result | None:
-    """The arrangement with the most merit over all numbers of columns."""
-    job = _Job(
-        chart, reading_order(chart), Rulers(metrics), Frame(frame.width_mm - 2 * EDGE, frame.height_mm - 2 * EDGE)
-    )
-    best: _Result | None = None
-    for columns, right_gutter in _shapes(chart):
-        for offer in _offers(job, columns, right_gutter, best.least_step if best else 0):
-            best = offer if best is None or offer.merit > best.merit else best
+def all_places(chart: Chart) -> tuple[Place, ...]:
+    """The start terminal, and all boxes in the order of reading, hanging on it."""
+    way = ChartExit("", chart.root, 1.0)
+    start = ChartBox(START, 0, "terminal", chart.start_words, exits=(way,))
+    first, *others = reading_order(chart)
+    moved = (replace(one, parent=None if one.parent is None else one.parent + 1) for one in others)
+    return (Place(start), replace(first, parent=0), *moved)
+
+
+def goals(chart: Chart, sheets: Mapping[str, int]) -> Goals:
+    """What exits of this chart lead to, when `sheets` tells the sheet of each box that is not on this one."""
+    return Goals({box.id: box.number for box in chart.boxes}, sheets, chart.end_words)
+
+
+def best_result(job: Job) -> Result | None:
+    """The arrangement with the most merit over all sizes of type and of questions against it.
+
+    At most 4 x 7 folds are tried, by halving, of 41 sizes.
+
+    A drawing in larger type is the same drawing in a smaller frame. So everything is measured in sizes
+    of type, once for all sizes that are tried.
+    """
+    best: Result | None = None
+    for question in (QUESTION, 1.0):
+        stack = Stack(Style(job.rulers, 1.0, question, drawn=False), job.goals, job.places)
+        for cut in (False, True):
+            offer = _largest(job, Measured(stack, cut), question)
+            if offer and (best is None or offer.merit > best.merit):
+                best = offer
+            if best and best.type_pt >= FLOOR_PT and not best.cut_words:
+                return best
     return best
 
 
-def _shapes(chart: Chart) -> Iterator[tuple[int, bool]]:
-    for columns in range(1, min(MOST_COLUMNS, len(chart.boxes) + 1) + 1):
-        yield columns, False
-        yield columns, True
-
-
-@dataclass(frozen=True)
-class _Job:
-    """What stays the same over all arrangements."""
-
-    chart: Chart
-    flow: Flow
-    rulers: Rulers
-    frame: Frame
-
-    def start(self) -> ChartBox:
-        """The start terminal: what the call is about."""
-        way = ChartExit("", self.chart.root, 1.0)
-        return ChartBox(START, 0, "terminal", self.chart.title, how=self.chart.subtitle, exits=(way,))
-
-    def pieces(self, style: Style, width: float) -> tuple[Piece, ...]:
-        """Every box measured, in reading order, the start terminal first."""
-        boxes = self.chart.by_id()
-        order = (self.start(), *(boxes[one] for one in self.flow.order))
-        down = {START: 0, **self.flow.down}
-        ways_in = [e.target for box in order for e in box.exits]
-        following = (*order[1:], None)
-        return tuple(
-            self._piece(style, width, box, down.get(box.id), after, ways_in.count(box.id))
-            for box, after in zip(order, following, strict=True)
-        )
-
-    def _piece(
-        self, style: Style, width: float, box: ChartBox, down: int | None, after: ChartBox | None, ways_in: int
-    ) -> Piece:
-        goes_on = after is not None and down is not None and box.exits[down].target == after.id
-        ways_down = (None, down) if goes_on else (None,)
-        units = measure_unit(style, box, width, self.chart.end_words, ways_down)
-        return Piece(units[-1], units[0], goes_on, ways_in)
-
-
-def _offers(job: _Job, columns: int, right_gutter: bool, least: int) -> Iterator[_Result]:
-    """The largest type that fits this shape, and below it the largest legible type that cuts fewer words.
-
-    A shape that does not fit at step `least` already cannot be the best one and is passed over.
-    """
-    offer = _largest(job, columns, right_gutter, least)
-    while offer:
-        yield offer
-        plan, cut_words = offer.plan, offer.cut_words
-        offer = None
-        while cut_words and plan.type_pt - STEP_PT >= FLOOR_PT and not offer:
-            plan = replace(plan, step=plan.step - 1)
-            lower = _arrange(job, plan)
-            offer = lower if lower and lower.cut_words < cut_words else None
-
-
-def _largest(job: _Job, columns: int, right_gutter: bool, least: int) -> _Result | None:
-    """The arrangement of this shape with the largest type that fits, from step `least` up, found by halving."""
-    best = _arrange(job, _Plan(columns, right_gutter, least))
-    low, high = least, TOP_STEP + 1  # fits at low, does not at high
-    middle = TOP_STEP  # most charts are small enough for the type we aim at
-    while best and high - low > 1:
-        result = _arrange(job, _Plan(columns, right_gutter, middle))
+def _largest(job: Job, pile: Measured, question: float) -> Result | None:
+    """The arrangement with the largest type that fits, found by halving."""
+    best = None
+    low, high = -1, TOP_STEP + 1  # fits at low, does not at high
+    middle = TOP_STEP  # small charts get the type we aim at
+    while high - low > 1:
+        result = _arrange(job, pile, question, LEAST_PT + middle * STEP_PT)
         low, high = (middle, high) if result else (low, middle)
         best = result or best
         middle = (low + high) // 2
     return best
 
 
-def _arrange(job: _Job, plan: _Plan) -> _Result | None:
-    """The chart in this arrangement, or None where it does not fit the frame."""
-    style = Style(job.rulers, plan.type_pt * MM_PER_PT)
-    gutter = 3.0 * style.body
-    gutters = plan.columns - (0 if plan.right_gutter else 1)
-    width = min((job.frame.width_mm - gutters * gutter) / plan.columns, WIDEST_COLUMN * style.body)
-    if width < 8 * style.body:  # room for a stem, a short word and a circle
-        return None
-    pieces = job.pieces(style, width)
-    folded: Columns | None = fold(style, pieces, plan.columns, job.frame.height_mm)
+def _arrange(job: Job, pile: Measured, question: float, type_pt: float) -> Result | None:
+    """The job in type of this size, or None where it does not fit."""
+    room = job.room(type_pt)
+    folded = fold(pile, job.start, job.end, room)
     if folded is None:
         return None
-    grid = Grid(width, gutter, folded.height)
-    placed = put_in_columns(style, pieces, folded, grid)
-    edge = plan.columns * width + gutters * gutter
-    return _Result(plan, placed, route(style, placed, grid, edge), sum(p.closed.cut_words for p in pieces))
+    folded = _widened(pile, folded, room, job.end)
+    cut_words = sum(pile.stack.size(*column)[1] for column in columns_of(folded, job.end))
+    return Result(question, type_pt, folded, cut_words)
 
 
-def _finish(chart: Chart, result: _Result, how_shown: bool) -> PlacedChart:
-    units = tuple(unit for column in result.columns for unit in column)
-    xs = [unit.area.right for unit in units] + [x for line in result.routed.lines for x, _ in line.points]
+def columns_of(folded: Fold, end: int) -> Iterator[tuple[int, int, float]]:
+    """First box, end and width of each column."""
+    return zip(folded.starts, (*folded.starts[1:], end), folded.widths, strict=True)
+
+
+def _widened(pile: Measured, folded: Fold, room: Room, end: int) -> Fold:
+    """The same columns over the whole width of the room, where they still fit."""
+    share = (room.width - folded.width) / len(folded.starts)
+    widths = tuple(min(width + share, room.widths[-1]) for width in folded.widths)
+    wide = replace(folded, widths=widths)
+    fits = all(pile.height(*column) <= room.height for column in columns_of(wide, end))
+    return wide if fits else folded
+
+
+def finish(chart: Chart, job: Job, result: Result, sheet: int = 1, sheets: int = 1) -> PlacedChart:
+    """The placed chart of a result."""
+    body = result.type_pt * MM_PER_PT
+    stack = Stack(Style(job.rulers, body, body * result.question), job.goals, job.places)
+    boxes: tuple[PlacedBox, ...] = ()
+    here = range(job.start, job.end)
+    left = height = 0.0
+    for start, end, width in columns_of(result.fold, job.end):
+        boxes += stack.place(start, end, width * body, left)
+        height = max(height, stack.size(start, end, width * body)[0])
+        left += (width + GUTTER) * body
     return PlacedChart(
         title=chart.title,
         subtitle=chart.subtitle,
         lang=chart.lang,
-        width=max(xs) + 2 * EDGE,
-        height=max(unit.area.bottom for unit in units) + 2 * EDGE,
-        type_pt=result.plan.type_pt,
-        how_shown=how_shown,
-        columns=result.plan.columns,
+        width=left - GUTTER * body + 2 * EDGE,
+        height=height + 2 * EDGE,
+        type_pt=result.type_pt,
+        question_pt=result.type_pt * result.question,
+        columns=len(result.fold.starts),
         cut_words=result.cut_words,
-        units=units,
-        lines=result.routed.lines,
-        connectors=result.routed.connectors,
+        connectors=sum(1 for box in boxes for way in box.exits if way.end and way.end.shape == "connector"),
+        boxes=boxes,
+        elsewhere=tuple((one.box.id, one.box.number) for i, one in enumerate(job.places) if i not in here),
+        sheet=sheet,
+        sheets=sheets,
     )

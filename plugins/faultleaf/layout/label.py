@@ -7,8 +7,10 @@ from dataclasses import replace
 
 from faultleaf.cards import Card, Fault, Library, Repair, Symptom, card_url
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
+from faultleaf.cards.words import minutes_text
 from faultleaf.diagnosis import CURED, STILL_THERE, Box, Exit, Plan
-from faultleaf.layout.chart import Chart, ChartBox, ChartExit, reading_order
+from faultleaf.layout.chart import Chart, ChartBox, ChartExit
+from faultleaf.layout.order import reading_order
 
 EQUIPMENT = "equipment."
 ANY_ANSWER = "Whatever is seen: note it, go on"
@@ -25,7 +27,7 @@ def label_plan(plan: Plan, library: Library, symptom: str, equipment: Mapping[st
     boxes = tuple(_box(box, library, base, same) for box in plan.boxes if same.get(box.id, box.id) == box.id)
     card = library.symptoms[symptom]
     chart = Chart(card.title, variant_words(card, library, equipment), boxes, same.get(plan.root, plan.root))
-    order = {one: number for number, one in enumerate(reading_order(chart).order, start=1)}
+    order = {one: number for number, one in enumerate((place.box.id for place in reading_order(chart)), start=1)}
     numbered = (replace(box, number=order[box.id]) for box in boxes)
     return replace(chart, boxes=tuple(sorted(numbered, key=lambda box: box.number)))
 
@@ -37,18 +39,6 @@ def variant_words(symptom: Symptom, library: Library, equipment: Mapping[str, st
             return name[:1].upper() + name[1:]
     known = ((library.equipment[name], value) for name, value in sorted(equipment.items()))
     return "; ".join(f"{feature.title}: {feature.values[value].title}" for feature, value in known)
-
-
-def minutes_words(minutes: float) -> str:
-    """A time as it is said on the job: minutes below two hours, then hours, then days.
-
-    >>> minutes_words(90), minutes_words(240), minutes_words(2880)
-    ('90 min', '4 h', '2 days')
-    """
-    for unit, size in (("days", 1440.0), ("h", 60.0)):
-        if minutes >= 2 * size:
-            return f"{round(minutes / size, 1):g} {unit}"
-    return f"{round(minutes):d} min"
 
 
 def _first_hand_on(plan: Plan) -> dict[str, str]:
@@ -65,7 +55,7 @@ def _box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> Char
     if box.steps[0].startswith(EQUIPMENT):
         return _equipment_box(box, library, same)
     test = library.tests[box.steps[0]]
-    wait = f" + {minutes_words(test.wait)} wait" if test.wait else ""
+    wait = f" + {minutes_text(test.wait)} wait" if test.wait else ""
     return ChartBox(
         box.id,
         0,
@@ -73,7 +63,7 @@ def _box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> Char
         test.title,
         test.asks,
         how=test.how or "",
-        note=f"{minutes_words(test.takes)}{wait} · {test.who}",
+        note=f"{minutes_text(test.takes)}{wait} · {test.who}",
         hazard=gravest(library, test.cautions),
         link=_link(base, test),
         exits=_exits(box, test.outcomes, same),
@@ -92,23 +82,20 @@ def _equipment_box(box: Box, library: Library, same: Mapping[str, str]) -> Chart
 def _repair_box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> ChartBox:
     """One repair, or a run of them with letters in the order in which they are tried."""
     run = [_repair(library, step) for step in box.steps]
-    titles = [f"{fault.title}: {repair.title}" for fault, repair in run]
-    if len(run) > 1:
-        titles = [f"{letter}) {title}" for letter, title in zip("abcdefghijklmnopqrstuvwxyz", titles, strict=False)]
-    most = minutes_words(sum(repair.takes for _, repair in run))
+    most = minutes_text(sum(repair.takes for _, repair in run))
     rank = max((repair.who for _, repair in run), key=rank_level)
     cautions = [one for fault, repair in run for one in (*fault.cautions, *repair.cautions)]
     return ChartBox(
         box.id,
         0,
         "process",
-        "\n".join(titles),
-        how="If not cured, go on to the next." if len(run) > 1 else "",
+        "\n".join(repair.title for _, repair in run),
         note=f"{'up to ' if len(run) > 1 else ''}{most} · {rank}",
         hazard=gravest(library, cautions),
         link=_link(base, run[0][0]),
         exits=_exits(box, REPAIR_EXITS, same),
         reach=box.reach,
+        causes=tuple(fault.title for fault, _ in run),
     )
 
 

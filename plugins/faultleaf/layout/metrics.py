@@ -37,12 +37,24 @@ class FontMetrics:
     bold: Face
 
 
-class Ruler:
-    """A face that remembers the words it has measured: fitting a chart asks for the same ones many times."""
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word with its width and that of a blank before it (em)."""
 
-    def __init__(self, face: Face) -> None:
+    text: str
+    em: float
+    blank: float
+    bold: bool = False
+
+
+class Ruler:
+    """A face that remembers what it has measured: fitting a chart asks for the same words many times."""
+
+    def __init__(self, face: Face, bold: bool = False) -> None:
         self.face = face
+        self.bold = bold
         self._widths: dict[str, float] = {}
+        self._words: dict[str, tuple[Word, ...]] = {}
 
     def width_em(self, text: str) -> float:
         """Width of `text` in em, as `Face.width_em` gives it."""
@@ -50,13 +62,23 @@ class Ruler:
             self._widths[text] = self.face.width_em(text)
         return self._widths[text]
 
+    def word(self, text: str) -> Word:
+        """That word, measured."""
+        return Word(text, self.width_em(text), self.width_em(" "), self.bold)
+
+    def words(self, text: str) -> tuple[Word, ...]:
+        """The words of a text."""
+        if text not in self._words:
+            self._words[text] = tuple(self.word(word) for word in text.split())
+        return self._words[text]
+
 
 class Rulers:
     """A ruler for each weight, to be made anew for each chart."""
 
     def __init__(self, metrics: FontMetrics) -> None:
         self.regular = Ruler(metrics.regular)
-        self.bold = Ruler(metrics.bold)
+        self.bold = Ruler(metrics.bold, bold=True)
 
     def of(self, bold: bool) -> Ruler:
         """The ruler of that weight."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from faultleaf.layout.chart import Chart, ChartBox, reading_order
+from faultleaf.layout.chart import Chart, ChartBox
 from faultleaf.layout.metrics import clean_text
 
 
@@ -34,19 +34,18 @@ class OutlineStep:
 def outline(chart: Chart) -> tuple[OutlineStep, ...]:
     """The steps by their number. It says everything that the drawing says."""
     boxes = chart.by_id()
-    steps = [
-        _step(chart, boxes[one], {key: box.number for key, box in boxes.items()}) for one in reading_order(chart).order
-    ]
-    return tuple(sorted(steps, key=lambda step: step.number))
+    numbers = {key: box.number for key, box in boxes.items()}
+    return tuple(sorted((_step(chart, box, numbers) for box in chart.boxes), key=lambda step: step.number))
 
 
 def _step(chart: Chart, box: ChartBox, numbers: dict[str, int]) -> OutlineStep:
     exits = []
     for way in box.exits:
         number = None if way.target is None else numbers[way.target]
-        goal = chart.end_words if number is None else f"go to {number}"
         label = "; ".join(clean_text(line) for line in way.label.split("\n"))
-        exits.append(OutlineExit(label, number, f"{label}: {goal}" if label else goal[:1].upper() + goal[1:]))
-    actions = tuple(clean_text(line) for line in box.action.split("\n") if line.strip())
-    words = (clean_text(box.how), clean_text(box.question), clean_text(box.note))
-    return OutlineStep(box.number, box.hazard, actions, *words, box.link, tuple(exits))
+        goal = f"go to {number}" if label else f"Go to {number}"
+        words = (label or chart.end_words) if number is None else f"{label}: {goal}" if label else goal
+        exits.append(OutlineExit(label, number, words))
+    actions = tuple(clean_text(" ".join(part)) for part in box.steps())
+    how, question, note = clean_text(box.how), clean_text(box.question), clean_text(box.note)
+    return OutlineStep(box.number, box.hazard, actions, how, question, note, box.link, tuple(exits))

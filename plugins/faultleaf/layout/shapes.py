@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from faultleaf.layout.chart import ChartBox, Symbol
+from faultleaf.layout.chart import ChartBox
 
 EDGE = 0.5  # mm kept free around the drawing, so that outlines at its edge keep their whole stroke
 Point = tuple[float, float]
-Shape = Symbol | Literal["annotation", "alert"]
+Shape = Literal["terminal", "process", "decision", "connector", "alert"]
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class Rect:
 
 @dataclass(frozen=True)
 class TextLine:
-    """One line of text: left end of its baseline, size and width in mm."""
+    """One line of text, or the part of it that has one weight: left end of its baseline, size and width in mm."""
 
     x: float
     y: float
@@ -69,7 +69,7 @@ class TextLine:
 
 @dataclass(frozen=True)
 class PlacedSymbol:
-    """A symbol with the text inside it. For a long text `annotation` is the bracket of ISO 5807."""
+    """A symbol with the text inside it."""
 
     shape: Shape
     rect: Rect
@@ -81,91 +81,65 @@ class PlacedSymbol:
 
 
 @dataclass(frozen=True)
-class UnitExit:
-    """One exit of a unit: the line up to its words, the words, and where the rest of the line begins.
+class PlacedExit:
+    """Exit `index` of a box: the branch up to its words, the words, and the line that goes on with an arrowhead.
 
-    `end` is the terminal of a call that is cured and proved; `straight` says that the rest of the
-    line goes down to the box below.
+    `end` is what the line leads to where that is no box beside it: the connector with the number of the
+    box that follows, or the terminal of a call that is over; `beside` are words after a connector. An
+    exit that leads straight down has no branch: its line is the stem of the box.
     """
 
     index: int
-    lead: tuple[Point, ...]
+    target: str | None
+    branch: tuple[Point, ...]
     label: tuple[TextLine, ...]
-    run: Point
-    straight: bool = False
+    line: tuple[Point, ...]
     end: PlacedSymbol | None = None
+    beside: tuple[TextLine, ...] = ()
 
-    def moved(self, dx: float, dy: float) -> UnitExit:
+    def moved(self, dx: float, dy: float) -> PlacedExit:
         """The same exit elsewhere."""
-        return UnitExit(
-            self.index,
-            tuple((x + dx, y + dy) for x, y in self.lead),
-            tuple(t.moved(dx, dy) for t in self.label),
-            (self.run[0] + dx, self.run[1] + dy),
-            self.straight,
-            self.end.moved(dx, dy) if self.end else None,
+        return replace(
+            self,
+            branch=moved_points(self.branch, dx, dy),
+            label=tuple(t.moved(dx, dy) for t in self.label),
+            line=moved_points(self.line, dx, dy),
+            end=self.end.moved(dx, dy) if self.end else None,
+            beside=tuple(t.moved(dx, dy) for t in self.beside),
         )
 
 
-@dataclass(frozen=True)
-class Unit:
-    """One box of the chart with its symbols and the rows of its exits, as one block.
+def moved_points(points: tuple[Point, ...], dx: float, dy: float) -> tuple[Point, ...]:
+    """The same points elsewhere."""
+    return tuple((x + dx, y + dy) for x, y in points)
 
-    Lines come in from above at `stem_x`, from the left at `entry_y`, and from the right at
-    `entry_y` where `right_entry` says so.
+
+@dataclass(frozen=True)
+class PlacedBox:
+    """A box of the chart at its place, with its exits.
+
+    `outline` is the process or terminal, with all text of the box in the order of reading; `marks` stand
+    inside it: the connector with the box's own number (what "go to 7" leads to), the hazard triangle,
+    the decision, which hangs below the outline where nothing is asked. `stems` are the lines without an
+    arrowhead from which the exits branch off.
     """
 
     box: ChartBox
-    area: Rect
-    symbols: tuple[PlacedSymbol, ...]
-    exits: tuple[UnitExit, ...]
-    stem_x: float
-    entry_y: float
-    right_entry: bool
-    cut_words: int
-
-    def moved(self, dx: float, dy: float) -> Unit:
-        """The same unit elsewhere."""
-        return replace(
-            self,
-            area=self.area.moved(dx, dy),
-            symbols=tuple(s.moved(dx, dy) for s in self.symbols),
-            exits=tuple(e.moved(dx, dy) for e in self.exits),
-            stem_x=self.stem_x + dx,
-            entry_y=self.entry_y + dy,
-        )
-
-
-@dataclass(frozen=True)
-class Line:
-    """A line of the flow with an arrowhead at its last point.
-
-    It belongs to exit `index` of box `source`; the way in from a connector has no source.
-    """
-
-    source: str | None
-    index: int
-    target: str | None
-    points: tuple[Point, ...]
-
-
-@dataclass(frozen=True)
-class Connector:
-    """One half of a connector pair: the circle and the box that its number means."""
-
-    symbol: PlacedSymbol
-    target: str
-    incoming: bool
+    outline: PlacedSymbol
+    marks: tuple[PlacedSymbol, ...]
+    stems: tuple[tuple[Point, ...], ...]
+    exits: tuple[PlacedExit, ...]
 
 
 @dataclass(frozen=True)
 class PlacedChart:
-    """A chart with everything at its place, ready to be drawn. Millimetres.
+    """A chart, or one sheet of it, with everything at its place. Millimetres.
 
     `width` and `height` are the whole drawing's; the origin lies `EDGE` inside its left upper corner.
-    `type_pt` is the size of ordinary text; questions are 14/12 of it. `how_shown` is False when the
-    methods had to be left out to keep the type legible: whoever prints the chart must then print
-    them beside it. `columns` counts the columns, `cut_words` the words hyphenated for want of room.
+    `type_pt` is the size of ordinary text, the smallest in the drawing; `question_pt` that of
+    questions. `columns` counts the columns, `cut_words` the words hyphenated for want of room,
+    `connectors` the exits that end in one. Boxes stand in the order of reading; `elsewhere` are ids and
+    numbers of those on other sheets.
     """
 
     title: str
@@ -174,9 +148,11 @@ class PlacedChart:
     width: float
     height: float
     type_pt: float
-    how_shown: bool
+    question_pt: float
     columns: int
     cut_words: int
-    units: tuple[Unit, ...]
-    lines: tuple[Line, ...]
-    connectors: tuple[Connector, ...]
+    connectors: int
+    boxes: tuple[PlacedBox, ...]
+    elsewhere: tuple[tuple[str, int], ...] = ()
+    sheet: int = 1
+    sheets: int = 1

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from faultleaf.layout.metrics import Ruler
+from faultleaf.layout.metrics import Ruler, Word
 
 _HAIR_EM = 1e-9  # sums of floats in another order must not break a line that fits exactly
 
@@ -18,43 +18,83 @@ class Wrapped:
     widths: tuple[float, ...] = ()
     cut_words: int = 0
 
-    @property
-    def widest(self) -> float:
-        """Width of the widest line, in em; 0 without lines."""
-        return max(self.widths, default=0.0)
 
-
-def wrap(text: str, ruler: Ruler, width_em: float, first_indent_em: float = 0.0) -> Wrapped:
-    """`text` in lines no wider than `width_em`, the first one shorter by `first_indent_em`.
+def wrap(text: str, ruler: Ruler, width_em: float) -> Wrapped:
+    """`text` in lines no wider than `width_em`; newlines in `text` begin new lines.
 
     Each line takes as many words as fit. A word that is wider than a whole line is cut, with a
-    hyphen; that is the last resort, and counted. Newlines in `text` begin new lines.
+    hyphen; that is the last resort, and counted.
     """
-    lines: list[tuple[str, float]] = []
+    broken, cuts = break_lines([ruler.words(line) for line in text.split("\n")], Cutter(ruler, ruler), width_em)
+    lines = [line for lines in broken for line in lines]
+    return Wrapped(
+        tuple(" ".join(word.text for word in line) for line in lines), tuple(line_em(line) for line in lines), cuts
+    )
+
+
+def line_em(line: Sequence[Word]) -> float:
+    """Width of a line of words, in em."""
+    return sum(word.em + word.blank for word in line) - line[0].blank if line else 0.0
+
+
+@dataclass(frozen=True)
+class Cutter:
+    """Cuts words of either weight that fit no line."""
+
+    regular: Ruler
+    bold: Ruler
+
+    def cut(self, word: Word, room: float, width_em: float) -> list[Word]:
+        """The word in hyphenated pieces, the first no wider than `room` (but at least one letter each)."""
+        ruler = self.bold if word.bold else self.regular
+        return [ruler.word(piece) for piece in _pieces(word.text, ruler, room, width_em)]
+
+
+def break_lines(
+    paragraphs: Iterable[Sequence[Word]], cutter: Cutter, width_em: float, indent_em: float = 0.0, tail_em: float = 0.0
+) -> tuple[list[list[list[Word]]], int]:
+    """The lines of each paragraph, no wider than `width_em`, and the number of words cut.
+
+    The first line of all is shorter by `indent_em` and stays empty where its first word would not fit
+    there; the last one leaves `tail_em` free, or an empty line follows for the tail.
+    """
+    broken: list[list[list[Word]]] = []
     cuts = 0
-    space = ruler.width_em(" ")
-    for paragraph in text.split("\n"):
-        line, used = "", 0.0
-        room = width_em - (0.0 if lines else first_indent_em)
-        for word in paragraph.split():
-            wide = ruler.width_em(word)
-            if line and used + space + wide <= room + _HAIR_EM:
-                line, used = f"{line} {word}", used + space + wide
-                continue
-            if line:
-                lines.append((line, used))
-                room = width_em
-            line, used = word, wide
-            if wide > room + _HAIR_EM:
-                *full, line = _cut(word, ruler, room, width_em)
-                lines += [(piece, ruler.width_em(piece)) for piece in full]
-                room, used, cuts = width_em, ruler.width_em(line), cuts + 1
-        lines += [(line, used)] if line else []
-    return Wrapped(tuple(line for line, _ in lines), tuple(width for _, width in lines), cuts)
+    room = width_em - indent_em
+    for words in paragraphs:
+        lines, cut = _break(words, cutter, room, width_em)
+        room = width_em if lines else room
+        broken.append(lines)
+        cuts += cut
+    room = width_em if sum(map(len, broken)) > 1 else width_em - indent_em
+    if tail_em and broken and broken[-1] and line_em(broken[-1][-1]) + tail_em > room + _HAIR_EM:
+        broken[-1].append([])
+    return broken, cuts
 
 
-def _cut(word: str, ruler: Ruler, room: float, width_em: float) -> Iterator[str]:
-    """The word in hyphenated pieces, the first no wider than `room` (but at least one letter each)."""
+def _break(words: Sequence[Word], cutter: Cutter, room: float, width_em: float) -> tuple[list[list[Word]], int]:
+    """The lines of one paragraph, the first one with less room, and the words cut."""
+    lines: list[list[Word]] = []
+    line: list[Word] = []
+    used, cuts = 0.0, 0
+    for next_word in words:
+        word, more = next_word, used + next_word.blank + next_word.em
+        if line and more <= room + _HAIR_EM:
+            line.append(word)
+            used = more
+            continue
+        if line or (not lines and room < width_em and word.em > room + _HAIR_EM):
+            lines.append(line)
+            room = width_em
+        if word.em > room + _HAIR_EM:
+            *full, word = cutter.cut(word, room, width_em)
+            lines += [[piece] for piece in full]
+            room, cuts = width_em, cuts + 1
+        line, used = [word], word.em
+    return [*lines, line] if line else lines, cuts
+
+
+def _pieces(word: str, ruler: Ruler, room: float, width_em: float) -> Iterator[str]:
     hyphen = ruler.width_em("-")
     left, piece, used = room, "", hyphen
     for letter in word:

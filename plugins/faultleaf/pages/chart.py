@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url
+from faultleaf.cards.words import minutes_text
 from faultleaf.diagnosis import Plan
 from faultleaf.layout import OutlineStep
 from faultleaf.pages.common import CautionView, Link, caution_views
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import capital, minutes_text, share_text
+from faultleaf.pages.words import capital, share_text
 from faultleaf.pages.worked import WorkedVariant
 
 MOST_ON_TOP = 3
@@ -56,7 +57,7 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         svg=Markup(variant.svg),
         outline=variant.outline,
         expected=minutes_text(variant.plan.expected_minutes),
-        lower_bound=minutes_text(variant.plan.lower_bound),
+        lower_bound=minutes_text(variant.worth.lower_bound),
         handed_on=share_text(variant.handed_on),
         hand_on=minutes_text(variant.problem.hand_on or 0.0),
         reviewed=symptom.reviewed.isoformat() if symptom.reviewed else "not yet",

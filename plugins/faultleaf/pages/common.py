@@ -7,9 +7,11 @@ from markupsafe import Markup
 
 from faultleaf.cards import Card, Caution, Library, Test, card_url
 from faultleaf.cards.models import Numbered
+from faultleaf.cards.words import minutes_text
+from faultleaf.diagnosis import HAND_ON
 from faultleaf.pages.markup import to_html
 from faultleaf.pages.page import Heading
-from faultleaf.pages.words import capital, minutes_text, rank_text
+from faultleaf.pages.words import capital, rank_text
 
 SIGNAL_ORDER = ("danger", "warning", "caution", "notice")
 
@@ -153,3 +155,19 @@ def effort_of(test: Test) -> str:
     """Minutes and rank of a test on one line."""
     wait = f", then wait {minutes_text(test.wait)}" if test.wait else ""
     return f"{minutes_text(test.takes)}{wait} · {rank_text(test.who)}"
+
+
+def step_words(library: Library, step: str) -> str:
+    """What is done at a step of a compiled problem: the title of a test or repair, or handing on.
+
+    An id that the library does not have (a problem file) stands for itself.
+    """
+    if step == HAND_ON:
+        return f"hand on to {library.site.call}"
+    if step in library.tests:
+        return library.tests[step].title
+    feature = step.removeprefix("equipment.")
+    if feature != step and feature in library.equipment:
+        return library.equipment[feature].asks
+    found = library.find_repair(step)
+    return step if found is None else found[1].title

@@ -1,15 +1,18 @@
-"""About the numbers: the scales, how many numbers come from where, and the method with its sources."""
+"""About the numbers: the scales, how many numbers come from where, the method, and what its answers are worth."""
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from faultleaf.cards import Library
 from faultleaf.cards.models import Numbered
 from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
+from faultleaf.cards.words import minutes_text
 from faultleaf.pages.common import source_text
 from faultleaf.pages.page import Heading, SitePage
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import minutes_text
+from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.pages.worth import Table, worth_tables
 
 NUMBERS_PAGE = "about-the-numbers.html"
 
@@ -26,9 +29,10 @@ class NumbersView:
     hand_on: str
     sources: tuple[tuple[str, str, str], ...]
     equipment: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    worth: tuple[Table, ...]
 
 
-def numbers_page(library: Library) -> SitePage:
+def numbers_page(library: Library, worked: Mapping[str, WorkedSymptom]) -> SitePage:
     """The page about the numbers."""
     counts: Counter[str] = Counter()
     for card in library.cards.values():
@@ -49,10 +53,12 @@ def numbers_page(library: Library) -> SitePage:
             (feature.title, tuple((value.title, f"{value.share:g}") for value in feature.values.values()))
             for feature in library.equipment.values()
         ),
+        worth=worth_tables(library, worked),
     )
     headings = [
         Heading("scales", "The scales"), Heading("where-from", "Where the numbers come from"),
-        Heading("method", "The method"), Heading("equipment", "Equipment"), Heading("sources", "Sources"),
+        Heading("method", "The method"), Heading("worth", "What the numbers are worth"),
+        Heading("equipment", "Equipment"), Heading("sources", "Sources"),
     ]  # fmt: skip
     return render_page(
         "numbers.html", NUMBERS_PAGE, view, library.site,

@@ -33,7 +33,7 @@ def make_pages(
     pages = [
         home_page(library),
         index_page(library),
-        numbers_page(library),
+        numbers_page(library, worked),
         cautions_page(library),
         *section_pages(library),
         *(page_of_symptom(library, each) for each in worked.values()),

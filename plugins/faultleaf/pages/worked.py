@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from faultleaf.cards import Symptom
-from faultleaf.diagnosis import Belief, Plan, Problem
+from faultleaf.diagnosis import Belief, Plan, Problem, Worth
 from faultleaf.layout import OutlineStep
 
 
 @dataclass(frozen=True, eq=False)
 class WorkedVariant:
-    """One variant of a symptom: its problem and belief before any finding, its plan and drawn chart."""
+    """One variant of a symptom: its problem and belief before any finding, its plan and drawn chart, what the
+    numbers are worth, and the pairs of causes (ids) that no test tells apart."""
 
     name: str
     equipment: Mapping[str, str]
@@ -20,6 +21,8 @@ class WorkedVariant:
     svg: str
     outline: tuple[OutlineStep, ...]
     type_pt: float
+    worth: Worth
+    alike: tuple[tuple[str, str], ...]
 
     @property
     def handed_on(self) -> float:

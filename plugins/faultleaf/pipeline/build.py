@@ -1,19 +1,21 @@
-"""Content folders → everything a site is made of, as values. Writes nothing."""
+"""Content folders → everything a site is made of, as values. Writes nothing but results to be kept."""
 
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 import networkx as nx
 
 from faultleaf.cards import Library, Mistake
+from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.export import card_schemas, search_script
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, make_pages
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.fonts import load_metrics
-from faultleaf.pipeline.work import work_symptom
+from faultleaf.pipeline.work import work_library
 
 
 class ContentError(Exception):
@@ -34,14 +36,19 @@ class Built:
     warnings: tuple[Mistake, ...]
 
 
-def build(layers: Sequence[Layer]) -> Built:
-    """The whole site of these content folders; raises ContentError with every mistake."""
+def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = USUAL) -> Built:
+    """The whole site of these content folders; raises ContentError with every mistake.
+
+    `kept`: a folder of results from builds before, of which those that still hold are taken, and into
+    which new ones are put; None works everything out. The site is the same either way. `effort`: how much
+    work the figures of the page about the numbers may take.
+    """
     checked = check_content(layers)
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library
     metrics = load_metrics()
-    worked = {symptom.id: work_symptom(library, symptom, metrics) for symptom in library.symptoms.values()}
+    worked = work_library(library, metrics, kept, effort)
     graph = build_graph(library)
     pages = make_pages(library, graph, worked, metrics)
     return Built(library, pages, _data_files(library, graph), checked.warnings)

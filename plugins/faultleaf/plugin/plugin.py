@@ -2,6 +2,7 @@
 
 import logging
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
 
 from faultleaf.diagnosis import DiagnosisError
+from faultleaf.diagnosis.worth import USUAL
 from faultleaf.intake import Layer, fingerprint
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built, ContentError, build
@@ -34,7 +36,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def __init__(self) -> None:
         self._built: Built | None = None
         self._pages: Mapping[str, SitePage] = {}
-        self._fingerprint = ""
+        self._made_from: tuple[str, int] = ("", 0)
 
     def on_startup(self, **_: Any) -> None:
         """Named so that `mkdocs serve` keeps this plugin, and what it has built, between builds."""
@@ -53,11 +55,12 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and check the cards before MkDocs empties its output folder."""
         layers = self._layers(config)
-        if self._built is not None and fingerprint(layers) == self._fingerprint:
+        made_from = fingerprint(layers), self.config.shakings
+        if self._built is not None and made_from == self._made_from:
             return
-        self._built, self._fingerprint = None, fingerprint(layers)
+        self._built, self._made_from = None, made_from
         try:
-            self._built = build(layers)
+            self._built = build(layers, self._cache(config), replace(USUAL, shakings=self.config.shakings))
         except ContentError as error:
             for mistake in error.mistakes:
                 log.error(str(mistake))
@@ -122,9 +125,12 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return server
 
     def _layers(self, config: MkDocsConfig) -> list[Layer]:
-        home = Path(config.config_file_path or ".").resolve().parent
+        home = _home(config)
         folders = [(home / folder).resolve() for folder in self.config.library]
         return [Layer(folder, _shown(folder, home)) for folder in [*folders, Path(config.docs_dir)]]
+
+    def _cache(self, config: MkDocsConfig) -> Path | None:
+        return _home(config) / self.config.cache if self.config.cache else None
 
     def _site(self) -> Built:
         if self._built is None:
@@ -134,6 +140,11 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def _page(self, page: Page) -> SitePage | None:
         # A page that the site wrote itself stands in for ours of the same path and keeps its own words.
         return self._pages.get(page.file.dest_uri) if page.file.generated_by else None
+
+
+def _home(config: MkDocsConfig) -> Path:
+    """The folder of mkdocs.yml."""
+    return Path(config.config_file_path or ".").resolve().parent
 
 
 def _shown(folder: Path, home: Path) -> str:

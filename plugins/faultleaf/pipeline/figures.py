@@ -1,0 +1,85 @@
+"""The costly part of a build: the charts and figures of every problem, over all cores, each worked out once."""
+
+import hashlib
+import json
+import os
+from collections.abc import Mapping, Sequence
+from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
+from dataclasses import asdict
+from multiprocessing import get_context
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+
+from faultleaf import diagnosis
+from faultleaf.diagnosis import Problem
+from faultleaf.diagnosis.worth import USUAL, Effort, Figured, figured, without_idle_tests
+from faultleaf.pipeline.shelf import Shelf
+
+BUDGETS: Final = tuple(range(5, 21))
+"""Boxes of the charts that are worked out. What 40 boxes take (measured: 8 to 19 s for each chart on one core,
+20 boxes 2 to 8 s) is too long to wait for, and no printed page can hold them."""
+WORTH_PROCESSES: Final = 1000
+"""Faults × tests over all problems from which other processes are called in: starting them takes a second."""
+
+
+def figure_all(problems: Sequence[Problem], folder: Path | None = None, effort: Effort = USUAL) -> tuple[Figured, ...]:
+    """The charts and figures of these problems, in their order.
+
+    What `folder` keeps from before is taken from there, the rest is worked out and kept; None keeps
+    nothing. The results are the same either way, and whatever the number of cores.
+    Raises PlanError where a problem has no plan.
+    """
+    keys = [_key(problem, effort) for problem in problems]
+    wanted = dict(zip(keys, problems, strict=True))
+    shelf = Shelf(folder) if folder is not None else None
+    found = {key: kept for key in wanted if shelf and (kept := shelf.take(key)) is not None}
+    missing = {key: problem for key, problem in wanted.items() if key not in found}
+    for key, made in zip(missing, _worked_out(tuple(missing.values()), effort), strict=True):
+        found[key] = made
+        if shelf:
+            shelf.put(key, made)
+    if shelf and missing:
+        shelf.tidy(wanted)
+    return tuple(found[key] for key in keys)
+
+
+def _worked_out(problems: Sequence[Problem], effort: Effort) -> list[Figured]:
+    """One result for each problem; the largest problems are begun first, so that all cores end together."""
+    if len(problems) < 2 or sum(map(_size, problems)) < WORTH_PROCESSES:
+        return [figured(problem, BUDGETS, effort) for problem in problems]
+    order = sorted(range(len(problems)), key=lambda place: -_size(problems[place]))
+    try:
+        # Forking is no way out of a process with threads, such as a server that reloads.
+        with ProcessPoolExecutor(min(len(problems), os.cpu_count() or 1), get_context("spawn")) as pool:
+            begun = {place: pool.submit(figured, problems[place], BUDGETS, effort) for place in order}
+            return [begun[place].result() for place in range(len(problems))]
+    except (BrokenExecutor, OSError):  # where no process can be started, the work is done here
+        return [figured(problem, BUDGETS, effort) for problem in problems]
+
+
+def _size(problem: Problem) -> int:
+    return len(problem.faults) * sum(test.offered for test in problem.tests)
+
+
+def _key(problem: Problem, effort: Effort) -> str:
+    """A digest of all that the result hangs on: the problem, how much is asked for, and the engine."""
+    asked = {"problem": asdict(without_idle_tests(problem)), "budgets": BUDGETS, "effort": asdict(effort)}
+    text = json.dumps(asked, sort_keys=True, default=_plain)
+    return hashlib.sha256(f"{_engine()}\n{text}".encode()).hexdigest()
+
+
+def _plain(value: Any) -> Any:
+    """Arrays, conditions and mappings as JSON, in an order that hash seeds do not change."""
+    if isinstance(value, frozenset):
+        return sorted(value)
+    return dict(value) if isinstance(value, Mapping) else value.tolist()
+
+
+def _engine() -> str:
+    """A digest of the engine's own source and of the library that it computes with."""
+    digest = hashlib.sha256(np.__version__.encode())
+    for path in sorted(Path(diagnosis.__file__).parent.glob("*.py")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()
