@@ -3,14 +3,15 @@
 States of a call form an AND/OR graph: at a state one step is chosen, and every outcome of it must be
 gone on from. Each state has a lower bound (`bounds.py`) and an upper bound (minutes of a plan at hand).
 A *trial* goes down from the root, always by the step that looks cheapest by lower bounds and by the
-outcome whose two bounds lie farthest apart by its share, opens the first state that was not open, and
-brings the bounds up to date on the way back. A state that is reached in several ways is kept once.
+outcome whose two bounds lie farthest apart by its share. What follows an outcome has at first a bound that
+comes with its parent's; where its own says more, the choice is made again, for that costs less than opening
+it. The trial opens the first state that was not open, and brings the bounds up to date on the way back. A
+state that is reached in several ways is kept once.
 
 Reference: T. Smith and R. Simmons, "Heuristic search value iteration for POMDPs", Uncertainty in
 Artificial Intelligence 20 (2004); here on a finite graph, without discount, with bounds of our own.
 """
 
-import heapq
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -26,7 +27,6 @@ from faultleaf.diagnosis.bounds import (
     sharper_surplus,
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
-from faultleaf.diagnosis.look import look
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem, Repair, Test
 from faultleaf.diagnosis.spot import Place, Spot, Steps, View
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
@@ -43,6 +43,8 @@ class Search:
     problem: Problem
     spots: dict[object, Spot] = field(default_factory=dict)
     opened: int = 0
+    held: tuple[Spot, View] | None = None
+    """The view of the spot that was sharpened last: mostly it is opened next."""
 
     @cached_property
     def bounds(self) -> Bounds:
@@ -58,6 +60,11 @@ class Search:
 
     def spot(self, state: State) -> Spot:
         """The one spot of this state, with bounds."""
+        spot = self._spot(state)
+        self.sharpen(spot)
+        return spot
+
+    def _spot(self, state: State) -> Spot:
         key = self._key(state)
         if key not in self.spots:
             self.spots[key] = Spot(state, 0.0, self._high(state))
@@ -65,20 +72,21 @@ class Search:
 
     def sharpen(self, spot: Spot) -> bool:
         """Work out the spot's own lower bound, once; true where that says more than what was known."""
-        if spot.view is not None or spot.steps is not None:
+        if spot.sharp:
             return False
-        known = spot.low
-        if self._over(spot.state):
-            spot.view = View(np.zeros(0), None)
-            return False
-        belief = spot.state.weights / spot.state.total
-        left, free = self._left(spot.state)
+        known, spot.sharp = spot.low, True
+        if not self._over(spot.state):
+            self.held = (spot, self._view(spot.state))
+            spot.tighten(self.held[1].low, spot.high)
+        return spot.low > known
+
+    def _view(self, state: State) -> View:
+        belief = state.weights / state.total
+        left, free = self._left(state)
         surplus = sharper_surplus(self.bounds, belief, left)
         bits = entropy_bound(self.bounds, belief[None], surplus.sum(axis=1)[None], free[None])
         base, table = pair_table(self.bounds, belief, left, free)
-        spot.view = View(surplus, table)
-        spot.tighten(max(float(bits[0]), base + (0.0 if table is None else table.now())), spot.high)
-        return spot.low > known
+        return View(max(float(bits[0]), base + (0.0 if table is None else table.now())), surplus, table)
 
     def trial(self, root: Spot) -> None:
         """Open one more state below the root; bring the bounds on the way up to date."""
@@ -94,38 +102,10 @@ class Search:
         for spot in reversed(way):
             spot.refresh()
 
-    def seed(self, root: Spot, trust: float, count: int) -> None:
-        """Open the states that the policy comes to from the root (`policy.Look.best`), those that most calls
-        come to first, so that the plan at hand is at least as good as that policy."""
-        waiting = [(-1.0, 0, root)]
-        opened: list[Spot] = []
-        number = 0
-        while waiting and len(opened) < count:
-            reach, _, spot = heapq.heappop(waiting)
-            if spot.solved:
-                continue
-            if spot.steps is None:
-                self.open(spot)
-            opened.append(spot)
-            for place, share in self._policy_ways(spot, trust):
-                number += 1
-                heapq.heappush(waiting, (reach * share, number, self.kid(spot, place)))
-        for spot in reversed(opened):
-            spot.refresh()
-
-    def _policy_ways(self, spot: Spot, trust: float) -> list[tuple[Place, float]]:
-        """The outcomes of the policy's step with their shares; none where a finding is all that is asked for."""
-        seen = look(self.problem, spot.state)
-        best = seen.best(trust)
-        if best is None or spot.steps is None or seen.choices[best] not in spot.steps.choices:
-            return []
-        row = spot.steps.choices.index(seen.choices[best])
-        return [((row, column), float(share)) for column, share in enumerate(spot.steps.shares[row]) if share > 0]
-
     def kid(self, spot: Spot, place: Place) -> Spot:
         """The spot after a step's outcome; the bounds guessed when its parent was opened are kept."""
         if place not in spot.kids and spot.steps is not None:
-            kid = self.spot(self._after(spot.state, spot.steps.choices[place[0]], place[1]))
+            kid = self._spot(self._after(spot.state, spot.steps.choices[place[0]], place[1]))
             kid.tighten(float(spot.steps.lows[place]), float(spot.steps.highs[place]))
             spot.kids[place] = kid
         return spot.kids[place]
@@ -133,7 +113,6 @@ class Search:
     def open(self, spot: Spot) -> None:
         """Work out every step that may be taken here, and bounds of what follows it."""
         self.opened += 1
-        self.sharpen(spot)
         state, due = spot.state, due_first(self.problem, spot.state)
         if due is not None:
             spot.steps = self._steps(spot, [due], [], hand_on=False)
@@ -166,7 +145,6 @@ class Search:
         shares = after.sum(axis=2) / state.total
         highs = self._highs(state, tests, repairs, after) / np.where(shares > 0, shares * state.total, 1.0)
         lows = self._lows(spot, tests, repairs, after, shares)
-        spot.view = None
         return Steps(tuple(choices), np.array(minutes, dtype=np.float64), shares, np.minimum(lows, highs), highs)
 
     def _highs(self, state: State, tests: list[int], repairs: list[int], after: Floats) -> Floats:
@@ -191,8 +169,8 @@ class Search:
         return highs
 
     def _lows(self, spot: Spot, tests: list[int], repairs: list[int], after: Floats, shares: Floats) -> Floats:
-        bounds, state, view = self.bounds, spot.state, spot.view
-        assert view is not None
+        bounds, state = self.bounds, spot.state
+        view = self.held[1] if self.held is not None and self.held[0] is spot else self._view(state)
         steps, width, _ = after.shape
         _, free = self._left(state)
         taken = np.tile(view.surplus.sum(axis=1), (steps, 1, 1))

@@ -31,9 +31,10 @@ class Steps:
 
 @dataclass(frozen=True, eq=False)
 class View:
-    """What a spot's own lower bound was made of, kept until it is opened: the surplus of every test
-    (rates, tests, faults), and what its pairs pay (None where nothing is left to tell apart)."""
+    """A state's own lower bound and what it was made of: the surplus of every test (rates, tests, faults),
+    and what its pairs pay (None where nothing is left to tell apart)."""
 
+    low: float
     surplus: Floats
     table: Table | None
 
@@ -42,7 +43,7 @@ class View:
 class Spot:
     """A state with the bounds of its value, in minutes per call that comes here, and what was seen below.
 
-    `steps` is None until the spot is opened; `kids` are the spots visited after a step's outcome.
+    `steps` is None until the spot is opened; `sharp` says that its own lower bound was worked out; `kids` are the spots visited after a step's outcome.
     Bounds only ever come closer. Mutable: the search works on it, nobody else sees it change.
     """
 
@@ -50,7 +51,7 @@ class Spot:
     low: float
     high: float
     steps: Steps | None = None
-    view: View | None = None
+    sharp: bool = False
     kids: dict[Place, "Spot"] = field(default_factory=dict)
 
     @property
