@@ -2,9 +2,9 @@
 
 Write p for the belief, v(f) for what fault f costs at least when it is known to be there, and call
 everything else that is paid *extra*: tests, repairs that cannot fix the fault, handing on instead of
-repairing. Three bounds, each proved at its function: Σ p·v alone, an *entropy* bound, and a *pair*
-bound (superadditivity: the extra of a set of faults is at least what its pairs must pay, when every
-price is shared out among the pairs). The best of them counts.
+repairing. Three bounds, each proved where it is worked out: Σ p·v alone, an *entropy* bound, which sees that
+many faults need many bits, and a *pair* bound (`pair_bound.py`), which sees what tests leave undecided and who
+then pays for whose repair. The best of them counts.
 """
 
 from dataclasses import dataclass
@@ -32,7 +32,6 @@ MIXTURE_ROUNDS = 6
 """Rounds of choosing the mixture that a test is measured against; any number gives a valid bound."""
 TINY = 1e-300
 Bools = NDArray[np.bool_]
-ALL = slice(None)
 
 
 def _log2(values: Floats) -> Floats:
@@ -67,8 +66,8 @@ class Bounds:
     """What the bounds need of one problem, worked out once.
 
     `rates` (L,) are bits per minute; `surplus` (L, T, F) is what a test may be worth beyond its price
-    to a fault at that rate: max(0, D/rate − minutes). `tests_count` False leaves repairs out
-    (stopping when the fault is identified).
+    to a fault at that rate: max(0, D/rate − minutes). `identify` leaves repairs out (stopping when the
+    fault is identified).
     """
 
     problem: Problem
@@ -131,31 +130,37 @@ def bounds_of(problem: Problem) -> Bounds:
 def known_fault_minutes(bounds: Bounds, free: Bools) -> Floats:
     """v(f), (N, F): minutes that a call costs at least when the fault is known, with these repairs free.
 
-    Handing on, or first a repair that can fix the fault and, where it fails, at least the cheapest of
-    what else ends the call: handing on if it was the only repair, any of them otherwise. `free` is (N, R).
+    Handing on, or first a repair that can fix the fault and, where it fails, what follows
+    (`_first_repair_minutes`). `free` is (N, R).
     """
     problem = bounds.problem
-    last = np.inf if problem.hand_on is None else problem.hand_on
-    floor = np.full((len(free), len(problem.faults)), last)
+    floor = np.full((len(free), len(problem.faults)), np.inf if problem.hand_on is None else problem.hand_on)
     if bounds.identify:
         return np.zeros_like(floor)
-    if not len(bounds.starts):
-        return floor
-    repairs, faults = bounds.entries
-    minutes = np.where(free[:, repairs], problem.repair_minutes[repairs], np.inf)
-    count = np.add.reduceat(free[:, repairs].astype(np.int_), bounds.starts, axis=1)
-    cheapest = np.full_like(floor, last)
-    cheapest[:, bounds.repairable] = np.minimum(last, np.minimum.reduceat(minutes, bounds.starts, axis=1))
-    single = np.zeros(floor.shape, dtype=np.bool_)
-    single[:, bounds.repairable] = count <= 1
-    after = np.where(single, last, cheapest)[:, faults]
-    fails = 1 - bounds.chances
-    whole = minutes + np.where(fails > 0, fails * np.where(fails > 0, after, 0.0), 0.0)
-    floor[:, bounds.repairable] = np.minimum(last, np.minimum.reduceat(whole, bounds.starts, axis=1))
+    if len(bounds.starts):
+        least = np.minimum.reduceat(_first_repair_minutes(bounds, free), bounds.starts, axis=1)
+        floor[:, bounds.repairable] = np.minimum(floor[:, bounds.repairable], least)
     return floor
 
 
-def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools, rates: slice = ALL) -> Floats:
+def _first_repair_minutes(bounds: Bounds, free: Bools) -> Floats:
+    """(N, E): what a known fault costs at least where this repair is the first tried of those that can fix it.
+
+    Where it fails, at least the cheapest of what else ends the call follows: handing on if it was the only
+    repair, any of them otherwise. Infinite where it is not free.
+    """
+    problem, (repairs, faults) = bounds.problem, bounds.entries
+    last = np.inf if problem.hand_on is None else problem.hand_on
+    minutes = np.where(free[:, repairs], problem.repair_minutes[repairs], np.inf)
+    after = np.full((len(free), len(problem.faults)), last)
+    several = np.add.reduceat(free[:, repairs].astype(np.int_), bounds.starts, axis=1) > 1
+    cheapest = np.minimum(last, np.minimum.reduceat(minutes, bounds.starts, axis=1))
+    after[:, bounds.repairable] = np.where(several, cheapest, last)
+    fails = 1 - bounds.chances
+    return np.asarray(minutes + np.where(fails > 0, fails * np.where(fails > 0, after[:, faults], 0.0), 0.0))
+
+
+def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools) -> Floats:
     """Minutes (N,) that no plan beats from beliefs (N, F), by what bits cost at least.
 
     For any rate λ (bits per minute) let Φ(p, S, T) = Σ p(f)·(a(f) − Σ_{t∈S} g(t, f)) + H(p)/λ, with S
@@ -176,13 +181,13 @@ def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools,
     The last step uses the belief only to pick a; any pick is valid. The form of the bound is the
     Kraft-Gibbs argument (C. E. Shannon 1948) with minutes as code length; as lower bound for test
     sequences: K. R. Pattipati and M. G. Alexandridis, IEEE Trans. SMC 20 (1990).
-    `surplus` is Σ g over the tests left, (N, L, F) or (1, L, F); `rates` picks from L.
+    `surplus` is Σ g over the tests left, (N, L, F) or (1, L, F).
     """
-    rate = bounds.rates[rates][None, :]
+    rate = bounds.rates[None, :]
     if bounds.identify:
         bits = entropy(beliefs)[:, None] / rate
         return np.asarray((bits - np.einsum("nf,nlf->nl", beliefs, surplus + 0 * bits[:, :, None])).max(axis=1))
-    ends, chances = _single_ends(bounds, beliefs, free, rates)
+    ends, chances = _single_ends(bounds, beliefs, free)
     if bounds.problem.hand_on is None:
         minutes = ends
     else:
@@ -216,10 +221,10 @@ def _best_split(beliefs: Floats, floor: Floats, worth: Floats, rate: Floats) -> 
     return np.asarray(base + np.maximum(extra, 0.0).max(axis=1))
 
 
-def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools, rates: slice) -> tuple[Floats, Floats]:
+def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools) -> tuple[Floats, Floats]:
     """a(f) by repairs alone (N, L, F), infinite where none is left; and P(cured) (N, F) where one only is."""
     count, faults = len(beliefs), beliefs.shape[1]
-    lots = bounds.worth[rates].shape[0]
+    lots = len(bounds.rates)
     ends, chances = np.full((count, lots, faults), np.inf), np.ones((count, faults))
     if not len(bounds.starts):
         return ends, chances
@@ -228,7 +233,7 @@ def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools, rates: slice) -> 
     group = beliefs @ (bounds.problem.fixes.T > 0)
     share = _log2(here / np.maximum(group[:, places], TINY))
     share = np.where(here > 0, share, 0.0)
-    each = bounds.worth[rates][None] + share[:, None, :] / bounds.rates[rates][None, :, None]
+    each = bounds.worth[None] + share[:, None, :] / bounds.rates[None, :, None]
     each = np.where(free[:, None, places], each, np.inf)
     ends[:, :, bounds.repairable] = np.minimum.reduceat(each, bounds.starts, axis=2)
     left = np.add.reduceat(free[:, places].astype(np.int_), bounds.starts, axis=1)
@@ -282,7 +287,9 @@ def sharper_surplus(bounds: Bounds, belief: Floats, left: Bools) -> Floats:
 
 
 def pair_table(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> tuple[float, Table | None]:
-    """Σ p·v, and what the pairs pay beyond that.
+    """Σ p·v of one belief, and what its pairs of faults pay beyond that; None where nothing is to be told apart.
+
+    `left` (T,) are the tests left, `free` (R,) the repairs not tried. O(T·F²) and sweeps of fixed size.
     """
     problem = bounds.problem
     alive = np.flatnonzero(belief > 0)
@@ -293,12 +300,21 @@ def pair_table(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> tupl
         return base, None
     fixes = problem.fixes[free][:, alive]
     parts = parts_of(weights, floor, fixes, problem.hand_on)
-    pairs = pairs_of(parts, problem.repair_minutes[free], fixes > 0, hand_on=problem.hand_on is not None)
+    regret = _tried_first(bounds, free)[:, alive] - floor * (fixes > 0)
+    hand_on = problem.hand_on is not None
+    pairs = pairs_of(parts, weights, problem.repair_minutes[free], fixes > 0, regret, hand_on=hand_on)
     return base, table_of(pairs, alive, problem.test_minutes[left], np.flatnonzero(left), bounds.odds)
 
 
+def _tried_first(bounds: Bounds, free: Bools) -> Floats:
+    """(free repairs, F): what a fault costs at least where the repair is the first tried of those that can fix it."""
+    whole = np.zeros(bounds.problem.fixes.shape)
+    if len(bounds.starts):
+        whole[bounds.entries] = _first_repair_minutes(bounds, free[None])[0]
+    return whole[free]
+
+
 def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
-    """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart.
-    """
+    """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart."""
     base, table = pair_table(bounds, belief, left, free)
     return base if table is None else base + table.now()

@@ -9,11 +9,13 @@ since the shares of a price add up to 1 at most, so do the values of all pairs.
 fault falls into a *curable* part x·(1 − s) and a *stubborn* part x·s, s being the chance that no repair left
 cures it. The stubborn part stays however often its fault is repaired, and goes on paying.
 
-*Pairs* are two parts of two faults, the first one curable, that no one repair left can fix both. For the
-pair count these shares:
+*Pairs* are two parts of two faults, the first one curable. For the pair count these shares:
 
 * a repair that can fix the fault of one part: its minutes × the weight of the other part, which it
   cannot fix; shared among the faults that the repair can fix;
+* a repair that can fix both faults, as the first that is tried of those that can fix a fault: its *regret*,
+  what that fault then costs beyond v; shared among the other faults that the repair can fix. It is taken
+  for 0 where one part is stubborn;
 * handing on while no repair of the fault was tried: its extra x·(hand-on − v), shared among the pairs
   of its curable part (had a repair been tried, v counts handing on already, and nothing is added);
 * a test: its minutes × the weight of a part, shared among the pairs of that part.
@@ -38,6 +40,8 @@ SHARE_ROUNDS = 3
 """Rounds of sharing a price out among the pairs; any number gives a valid bound."""
 MOST_PAIRS = 512
 """So many pairs are looked at, those with the most at stake; the others are counted as nothing."""
+LOPSIDED = 1e6
+"""Neither part of a pair counts as paying more than this times the other; so nothing is infinite."""
 TINY = 1e-300
 Bools = NDArray[np.bool_]
 
@@ -100,27 +104,48 @@ def parts_of(belief: Floats, floor: Floats, fixes: Floats, hand_on: float | None
     )
 
 
-def pairs_of(parts: Parts, minutes: Floats, fixed: Bools, *, hand_on: bool) -> Pairs:
-    """The pairs that have something at stake; of the repairs left the minutes (R,) and what they can fix (R, F)."""
-    spoils, both = _spoiled(minutes, fixed)
+def pairs_of(parts: Parts, belief: Floats, minutes: Floats, fixed: Bools, regret: Floats, *, hand_on: bool) -> Pairs:
+    """The pairs that have something at stake, dearest first.
+
+    Of the repairs left: minutes (R,), what they can fix and their regret there (R, F). Their prices are
+    shared by the weights of the faults, `belief` (F,).
+    """
     one, two = np.triu_indices(len(parts.owners), 1)
     first, second = parts.owners[one], parts.owners[two]
-    kept = (first != second) & ~both[first, second] & parts.curable[one]
+    kept = (first != second) & parts.curable[one]
     one, two, first, second = one[kept], two[kept], first[kept], second[kept]
+    spoils = _spoiled(belief, minutes, fixed)
     ones = np.where(parts.curable[two], spoils[second, first], np.inf) * parts.weights[one]
-    pairs = Pairs(parts, one, two, ones, spoils[first, second] * parts.weights[two])
+    twos = spoils[first, second] * parts.weights[two]
+    for repair in np.flatnonzero(fixed.sum(axis=1) > 1):
+        both = fixed[repair, first] & fixed[repair, second]
+        weighed = np.where(fixed[repair], belief, 0.0)
+        share = weighed[None, :] / np.maximum(weighed.sum() - weighed, TINY)[:, None]
+        here = regret[repair, first] * parts.weights[one] * share[first, second] * parts.curable[two]
+        there = regret[repair, second] * parts.weights[two] * share[second, first] * parts.curable[two]
+        # The two regrets together are at least the larger of them.
+        ones = np.where(both & (here >= there), np.minimum(ones, here), ones)
+        twos = np.where(both & (here < there), np.minimum(twos, there), twos)
+    pairs = Pairs(parts, one, two, ones, twos)
     pairs = _with_handing_on(pairs) if hand_on and len(one) else pairs
+    return _dearest(pairs)
+
+
+def _dearest(pairs: Pairs) -> Pairs:
+    """The pairs with the most at stake; no side may be infinitely dearer than the other."""
     top = np.argsort(-pairs.stop, kind="stable")[:MOST_PAIRS]
-    return Pairs(parts, one[top], two[top], pairs.ones[top], pairs.twos[top])
+    top = top[pairs.stop[top] > 0]
+    ones, twos = (np.minimum(each[top], pairs.stop[top] * LOPSIDED) for each in (pairs.ones, pairs.twos))
+    return Pairs(pairs.parts, pairs.one[top], pairs.two[top], ones, twos)
 
 
-def _spoiled(minutes: Floats, fixed: Bools) -> tuple[Floats, Bools]:
+def _spoiled(belief: Floats, minutes: Floats, fixed: Bools) -> Floats:
     """(F, F) least minutes of a repair that can fix the first fault and not the second, each repair (R,) shared
-    among the faults that it can fix, `fixed` (R, F); and whether one repair can fix both."""
-    share = minutes / np.maximum(fixed.sum(axis=1), 1)
+    among the faults that it can fix; infinite where there is none."""
+    weighed = fixed * belief
+    share = minutes[:, None] * weighed / np.maximum(weighed.sum(axis=1, keepdims=True), TINY)
     only = fixed[:, :, None] & ~fixed[:, None, :]
-    least = np.where(only, share[:, None, None], np.inf).min(axis=0, initial=np.inf)
-    return least, np.asarray((fixed[:, :, None] & fixed[:, None, :]).any(axis=0))
+    return np.asarray(np.where(only, share[:, :, None], np.inf).min(axis=0, initial=np.inf))
 
 
 def _with_handing_on(pairs: Pairs) -> Pairs:
@@ -137,4 +162,6 @@ def _with_handing_on(pairs: Pairs) -> Pairs:
         one, two = pairs.shared(more, needs)
     ones, twos = np.minimum(pairs.ones, one[0]), np.minimum(pairs.twos, two[0])
     first = np.minimum(ones, pairs.twos) >= np.minimum(pairs.ones, twos)
-    return Pairs(pairs.parts, pairs.one, pairs.two, np.where(first, ones, pairs.ones), np.where(first, pairs.twos, twos))
+    return Pairs(
+        pairs.parts, pairs.one, pairs.two, np.where(first, ones, pairs.ones), np.where(first, pairs.twos, twos)
+    )

@@ -43,7 +43,8 @@ class View:
 class Spot:
     """A state with the bounds of its value, in minutes per call that comes here, and what was seen below.
 
-    `steps` is None until the spot is opened; `sharp` says that its own lower bound was worked out; `kids` are the spots visited after a step's outcome.
+    `steps` is None until the spot is opened; `sharp` says that its own lower bound was worked out; `kids`
+    are the spots visited after a step's outcome.
     Bounds only ever come closer. Mutable: the search works on it, nobody else sees it change.
     """
 
