@@ -7,11 +7,10 @@ from markupsafe import Markup
 
 from faultleaf.cards import Card, Caution, Library, Test, card_url
 from faultleaf.cards.models import Numbered
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import capital, minutes_text, rank_text
 from faultleaf.diagnosis import HAND_ON
 from faultleaf.pages.markup import to_html
 from faultleaf.pages.page import Heading
-from faultleaf.pages.words import capital, rank_text
 
 SIGNAL_ORDER = ("danger", "warning", "caution", "notice")
 
