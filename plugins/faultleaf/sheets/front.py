@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -16,8 +16,6 @@ LEVELS: Final = ("full", "short", "least")
 """How much is told of what comes before and after a repair, most first; the back tells all of it."""
 WORTH_MINUTES: Final = 1.01
 """A chart may take so many times the minutes of the best that fits, where more can then be told beside it."""
-MOST_BOXES: Final = 10
-"""Larger charts are not tried: beside cautions and notice no page holds them in legible type."""
 FRONT: Final = "front.typ"
 SLACK_MM: Final = 0.2
 """Room that rounding may take."""
@@ -51,64 +49,69 @@ Fronts = Mapping[str, Front]
 
 
 def choose(job: SheetJob, maker: Maker) -> Fronts:
-    """The fronts of the plan that serves best on both papers, so that nobody's sheet hangs on his paper.
+    """The fronts of the plan that serves best on both papers, so that nobody's chart hangs on his paper.
 
-    The largest chart whose type is 10 pt or more on both; a smaller one where that leaves room to tell more
-    about the repairs and costs at most 1 % more minutes. Where none keeps 10 pt, the one in the largest type.
-    Raises SheetError where cautions and notices leave no room for any.
+    The largest chart whose type is 10 pt or more on both (found by halving: type shrinks as charts grow), or a
+    smaller one where that leaves room to tell more about the repairs and costs at most 1 % more minutes. Where
+    none keeps 10 pt, the smallest. Raises SheetError where cautions and notices leave no room for any.
     """
-    offers = list(_offers(job, maker))
-    if not offers:
+    sizes = sorted(job.plans)
+    low, high = -1, len(sizes)  # legible at low, not at high
+    best: Fronts = {}
+    while high - low > 1:
+        middle = (low + high) // 2
+        fronts = _fronts(maker, drawn(job, sizes[middle]))
+        legible = _type_pt(fronts) >= FLOOR_PT
+        low, high, best = (middle, high, fronts) if legible else (low, middle, best)
+    if not best:
+        return _smallest(job, maker)
+    offers = [best, *_cheap_enough(job, maker, sizes[:low], best)]
+    return min(offers, key=lambda one: (_level(one), _minutes(one)))
+
+
+def _smallest(job: SheetJob, maker: Maker) -> Fronts:
+    fronts = _fronts(maker, drawn(job, min(job.plans)), floor=0.0)
+    if not fronts:
         raise SheetError(f"{job.symptom.id}: cautions and notices leave no room for a chart")
-    legible = [one for one in offers if _type_pt(one) >= FLOOR_PT]
-    if not legible:
-        return max(offers, key=_type_pt)
-    limit = WORTH_MINUTES * min(map(_minutes, legible))
-    return min((one for one in legible if _minutes(one) <= limit), key=lambda one: (_level(one), _minutes(one)))
+    return fronts
 
 
-def _offers(job: SheetJob, maker: Maker) -> Iterator[Fronts]:
-    """Fronts from the largest chart to the smallest; after the first legible one only those worth their minutes."""
-    best = float("inf")
-    for boxes in sorted((one for one in job.plans if one <= MOST_BOXES), reverse=True):
+def _cheap_enough(job: SheetJob, maker: Maker, sizes: Sequence[int], best: Fronts) -> Iterator[Fronts]:
+    """The fronts of smaller charts that are legible and worth their minutes."""
+    for boxes in reversed(sizes):
         one = drawn(job, boxes)
-        if one.plan.expected_minutes > WORTH_MINUTES * best:
+        if one.plan.expected_minutes > WORTH_MINUTES * _minutes(best):
             return
         if fronts := _fronts(maker, one):
             yield fronts
-            if _type_pt(fronts) >= FLOOR_PT:
-                best = min(best, one.plan.expected_minutes)
 
 
-def _fronts(maker: Maker, one: Drawn) -> Fronts:
-    """The front on every paper at the fullest level in legible type, else at the least; empty where one has no room."""
+def _fronts(maker: Maker, one: Drawn, floor: float = FLOOR_PT) -> Fronts:
+    """The front on every paper at the fullest level whose type is not below `floor`; empty where a paper has none."""
     found: dict[str, Front] = {}
     for paper in PAPERS.values():
-        front = _front(maker, one, paper)
+        front = _front(maker, one, paper, floor)
         if front is None:
             return {}
         found[paper.name] = front
     return found
 
 
-def _front(maker: Maker, one: Drawn, paper: Paper) -> Front | None:
-    rooms = frames(maker, one, paper)
+def _front(maker: Maker, one: Drawn, paper: Paper, floor: float) -> Front | None:
     front = None
-    for level in reversed(LEVELS):
+    for level, frame in reversed(frames(maker, one, paper).items()):
         try:
-            placed = lay_out(one.chart, maker.metrics, rooms[level])
-        except (DoesNotFit, KeyError):
+            placed = lay_out(one.chart, maker.metrics, frame)
+        except DoesNotFit:
             break
-        if front and placed.type_pt < FLOOR_PT:
+        if placed.type_pt < floor or (front and placed.type_pt < FLOOR_PT):
             break
         front = Front(one, paper, level, placed)
-        if placed.type_pt < FLOOR_PT:
-            break
     return front
 
 
 def frames(maker: Maker, one: Drawn, paper: Paper) -> dict[str, Frame]:
-    """The room that each level leaves to the chart, where it leaves any."""
+    """The room that each level leaves to the chart, where it leaves any; the fullest level first."""
     asked = {**front_words(one, back=True), "paper": paper_data(paper), "levels": list(LEVELS)}
     heights = maker.press.measure(FRONT, asked)
     width, height = paper.width_mm - 2 * MARGIN_MM, paper.height_mm - 2 * MARGIN_MM - SLACK_MM
@@ -116,7 +119,8 @@ def frames(maker: Maker, one: Drawn, paper: Paper) -> dict[str, Frame]:
 
 
 def _type_pt(fronts: Fronts) -> float:
-    return min(front.placed.type_pt for front in fronts.values())
+    """The smaller of both papers' type, 0 where there is none."""
+    return min((front.placed.type_pt for front in fronts.values()), default=0.0)
 
 
 def _minutes(fronts: Fronts) -> float:

@@ -119,22 +119,16 @@ def _end(library: Library, one: RepairStep) -> Data:
         "number": one.number,
         "title": one.repair.title,
         "prove": [text.rstrip(".") for text in one.repair.prove_first],
-        "proof": proof_words(library, one.repair.proof),
+        "proof": library.proofs[one.repair.proof].title,
         "causes": [library.faults[name].title for name in one.fault.comes_from],
     }
-
-
-def proof_words(library: Library, proof: str) -> str:
-    """A proof's name, with the time it takes where its name does not say it."""
-    card = library.proofs[proof]
-    return f"{card.title} ({minutes_text(card.over)})" if card.over else card.title
 
 
 def _by_proof(library: Library, repairs: Iterable[RepairStep]) -> list[Data]:
     numbers: dict[str, list[str]] = {}
     for one in repairs:
         numbers.setdefault(one.repair.proof, []).append(one.number)
-    return [{"proof": proof_words(library, proof), "numbers": group} for proof, group in numbers.items()]
+    return [{"proof": library.proofs[proof].title, "numbers": group} for proof, group in numbers.items()]
 
 
 def notices(library: Library) -> list[Data]:
