@@ -10,9 +10,9 @@ from faultleaf.cards import Library
 from faultleaf.diagnosis import Effort, PlanError
 from faultleaf.layout import DoesNotFit, label_plan, lay_out, outline
 from faultleaf.pipeline import work
-from faultleaf.pipeline.figures import figure_all
+from faultleaf.pipeline.figures import BUDGETS, figure_all
 from faultleaf.pipeline.fonts import load_metrics
-from faultleaf.pipeline.work import LEAST_TYPE_PT, SHEET_BUDGETS, work_library
+from faultleaf.pipeline.work import LEAST_TYPE_PT, work_library
 
 from tests.library import make_library
 
@@ -74,11 +74,12 @@ def chosen(library: Library) -> tuple[int, float]:
 
 LARGE, SMALL = LEAST_TYPE_PT + 1, LEAST_TYPE_PT - 1
 SIZES = {
-    "all can be read": (dict.fromkeys(SHEET_BUDGETS, LARGE), SHEET_BUDGETS[-1]),
+    "all can be read": (dict.fromkeys(BUDGETS, LARGE), BUDGETS[-1]),
     "just legible counts": ({5: LARGE, 7: LEAST_TYPE_PT, 9: SMALL}, 7),
     "a smaller one between hides no larger one": ({5: LARGE, 6: LARGE, 7: SMALL, 9: LARGE}, 9),
     "none can: the largest type": ({5: SMALL, 7: SMALL - 1, 9: SMALL - 2}, 5),
     "none can, of equal size the most boxes": ({5: SMALL, 7: SMALL, 9: SMALL - 1}, 7),
+    "given up after three smaller ones": ({5: LARGE, 6: SMALL, 7: SMALL, 8: SMALL, 9: LARGE}, 5),
     "the smallest does not fit": ({8: LARGE, 9: SMALL}, 8),
     "one alone": ({9: SMALL}, 9),
 }

@@ -56,7 +56,7 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         svg=Markup(variant.svg),
         outline=variant.outline,
         expected=minutes_text(variant.plan.expected_minutes),
-        lower_bound=minutes_text(variant.plan.lower_bound),
+        lower_bound=minutes_text(variant.worth.lower_bound),
         handed_on=share_text(variant.handed_on),
         hand_on=minutes_text(variant.problem.hand_on or 0.0),
         reviewed=symptom.reviewed.isoformat() if symptom.reviewed else "not yet",

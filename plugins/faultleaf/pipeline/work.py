@@ -31,7 +31,8 @@ Measured on the library's sheets: 152 to 176 mm; 132 to 144 mm where local notic
 chart is printed a little smaller.
 """
 
-SHEET_BUDGETS: Final = tuple(range(5, 10))
+TRIED_ON: Final = 3
+"""Larger charts are given up once so many came out too small: type falls as boxes are added, nearly always."""
 LEAST_TYPE_PT: Final = FLOOR_PT
 """A sheet's type is never smaller while a smaller box budget can still help: 10 pt, as CAP 676 asks (STANDARDS)."""
 
@@ -105,7 +106,10 @@ def _fitting_plan(
     """The plan with the most boxes whose type stays legible; else the one with the largest type; None where
     no plan fits a sheet."""
     best: tuple[Plan, Chart, PlacedChart] | None = None
-    for drawn in (plans[boxes] for boxes in SHEET_BUDGETS if boxes in plans):
+    smaller = 0
+    for _, drawn in sorted(plans.items()):
+        if smaller == TRIED_ON:
+            break
         chart = label_plan(drawn, library, symptom.id, equipment)
         try:
             placed = lay_out(chart, metrics, SHEET_FRAME)
@@ -113,4 +117,6 @@ def _fitting_plan(
             continue
         if best is None or placed.type_pt >= min(LEAST_TYPE_PT, best[2].type_pt):
             best = drawn, chart, placed
+        else:
+            smaller += 1
     return best
