@@ -24,6 +24,7 @@ from faultleaf.pages.common import (
     link_to,
     parts_of,
     provenance,
+    sheet_links,
 )
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
@@ -93,6 +94,7 @@ class ChartCard:
     handed_on: str
     boxes: int
     svg: Markup
+    downloads: tuple[Link, ...]
     outline: tuple[OutlineStep, ...]
 
 
@@ -255,5 +257,6 @@ def _chart_card(symptom: Symptom, variant: WorkedVariant) -> ChartCard:
         handed_on=share_text(variant.handed_on),
         boxes=len(variant.plan.boxes),
         svg=Markup(variant.svg),
+        downloads=sheet_links(symptom, variant),
         outline=variant.outline,
     )

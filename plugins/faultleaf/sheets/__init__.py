@@ -3,14 +3,13 @@
 SheetJob -> words of all blocks -> their heights (typst) -> chart in the room left -> PDF (typst)
 """
 
-from faultleaf.sheets.front import FRONT, Front, Fronts, Maker, choose
+from faultleaf.sheets.front import Front, Fronts, Maker, choose
 from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Paper, SheetJob, drawn
 from faultleaf.sheets.make import make_sheet
 from faultleaf.sheets.press import Press, SheetError
 
 __all__ = [
     "A4",
-    "FRONT",
     "LETTER",
     "PAPERS",
     "Drawn",

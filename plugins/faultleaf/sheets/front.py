@@ -10,13 +10,12 @@ from faultleaf.layout import FLOOR_PT, DoesNotFit, FontMetrics, Frame, PlacedCha
 from faultleaf.sheets.chart_data import chart_data
 from faultleaf.sheets.job import MARGIN_MM, PAPERS, Drawn, Paper, SheetJob, drawn
 from faultleaf.sheets.press import Press, SheetError
-from faultleaf.sheets.words import front_words, paper_data
+from faultleaf.sheets.words import document, front_words
 
 LEVELS: Final = ("full", "short", "least")
 """How much is told of what comes before and after a repair, most first; the back tells all of it."""
 WORTH_MINUTES: Final = 1.01
 """A chart may take so many times the minutes of the best that fits, where more can then be told beside it."""
-FRONT: Final = "front.typ"
 SLACK_MM: Final = 0.2
 """Room that rounding may take."""
 
@@ -39,9 +38,8 @@ class Front:
     placed: PlacedChart
 
     def data(self, back: bool) -> dict[str, Any]:
-        """All that the template is given."""
-        words = front_words(self.drawn, back)
-        return {**words, "paper": paper_data(self.paper), "level": self.level, "chart": chart_data(self.placed)}
+        """All that the template is given of the front."""
+        return {**front_words(self.drawn, back), "level": self.level, "chart": chart_data(self.placed)}
 
 
 Fronts = Mapping[str, Front]
@@ -112,8 +110,9 @@ def _front(maker: Maker, one: Drawn, paper: Paper, floor: float) -> Front | None
 
 def frames(maker: Maker, one: Drawn, paper: Paper) -> dict[str, Frame]:
     """The room that each level leaves to the chart, where it leaves any; the fullest level first."""
-    asked = {**front_words(one, back=True), "paper": paper_data(paper), "levels": list(LEVELS)}
-    heights = maker.press.measure(FRONT, asked)
+    size = {"width": paper.width_mm, "height": paper.height_mm}
+    sheet = {**front_words(one, back=True), "paper": size, "levels": list(LEVELS)}
+    heights = maker.press.measure(document("front-heights", paper, sheet))
     width, height = paper.width_mm - 2 * MARGIN_MM, paper.height_mm - 2 * MARGIN_MM - SLACK_MM
     return {level: Frame(width, height - tall) for level, tall in zip(LEVELS, heights, strict=True) if tall < height}
 

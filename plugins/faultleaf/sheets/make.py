@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from faultleaf.sheets.front import FRONT, Front, Maker
+from faultleaf.sheets.back import fitted_back
+from faultleaf.sheets.front import Front, Maker
+from faultleaf.sheets.words import document
 
 
 def make_sheet(front: Front, maker: Maker, back: bool) -> bytes:
     """The sheet as a PDF: its front, and with `back` a second page for the other side of the paper."""
-    return maker.press.pdf(FRONT, front.data(back))
+    sheet = front.data(back)
+    if back:
+        sheet["back"] = fitted_back(maker, sheet, front.drawn, front.paper)
+    return maker.press.pdf(document("sheet", front.paper, sheet))

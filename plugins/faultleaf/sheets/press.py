@@ -9,12 +9,12 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 import typst
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
-STANDARD: Final = "ua-1"
+MAIN: Final = TEMPLATES / "main.typ"
 LACKING: Final = "could not be displayed with font"
 TIMESTAMP: Final = 0
 """Seconds since 1970 that stand in every file as its date: no output depends on the clock."""
@@ -30,37 +30,37 @@ class Press:
     def __init__(self, fonts: Path) -> None:
         self._fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts)])
 
-    def pdf(self, template: str, data: Mapping[str, Any]) -> bytes:
-        """The template with this data as a tagged PDF/UA-1 file; the same bytes for the same data.
+    def pdf(self, data: Mapping[str, Any]) -> bytes:
+        """The document that `kind` names as a tagged PDF/UA-1 file; the same bytes for the same data.
 
         A letter that the shipped font lacks shows as an empty box, and the file then claims no conformity.
         Raises SheetError where typst refuses.
         """
         try:
-            return self._compile(template, data, [STANDARD])
+            return self._compile(data, "ua-1")
         except typst.TypstError as error:
             if LACKING not in error.message:
-                raise SheetError(f"{template}: {error.message}") from None
-        return self._compile(template, data, [])
+                raise SheetError(f"the sheet cannot be set: {error.message}") from None
+        return self._compile(data, None)
 
-    def _compile(self, template: str, data: Mapping[str, Any], standards: list[str]) -> bytes:
+    def _compile(self, data: Mapping[str, Any], standard: Literal["ua-1"] | None) -> bytes:
         made = typst.compile(
-            str(TEMPLATES / template),
+            str(MAIN),
             format="pdf",
             root=str(TEMPLATES),
             font_paths=self._fonts,
             sys_inputs=_inputs(data),
-            pdf_standards=standards,
+            pdf_standards=standard or [],
             timestamp=TIMESTAMP,
         )
         assert isinstance(made, bytes)  # one format, no output file
         return made
 
-    def measure(self, template: str, data: Mapping[str, Any]) -> Any:
-        """The value that the template leaves under the label `measured`. Raises SheetError as `pdf` does."""
+    def measure(self, data: Mapping[str, Any]) -> Any:
+        """The value that the document leaves under the label `measured`. Raises SheetError as `pdf` does."""
         try:
             text = typst.query(
-                str(TEMPLATES / template),
+                str(MAIN),
                 "<measured>",
                 field="value",
                 one=True,
@@ -69,7 +69,7 @@ class Press:
                 sys_inputs=_inputs(data),
             )
         except typst.TypstError as error:
-            raise SheetError(f"{template}: {error.message}") from None
+            raise SheetError(f"the sheet cannot be set: {error.message}") from None
         return json.loads(text)
 
 

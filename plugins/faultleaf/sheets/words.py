@@ -179,6 +179,13 @@ def clean(value: Any) -> Any:
     return [clean(one) for one in value] if isinstance(value, list) else value
 
 
-def paper_data(paper: Paper) -> Data:
-    """The paper for a template."""
-    return {"width": paper.width_mm, "height": paper.height_mm}
+def document(kind: str, paper: Paper, sheet: Data) -> Data:
+    """What the templates are given of one sheet."""
+    return {
+        "kind": kind,
+        "paper": {"width": paper.width_mm, "height": paper.height_mm},
+        "title": f"{sheet['title']}: {sheet['variant']}",
+        "publisher": sheet["publisher"],
+        "lang": sheet["lang"],
+        "sheet": sheet,
+    }
