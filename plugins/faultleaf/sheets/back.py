@@ -14,8 +14,8 @@ from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.steps import steps_of
 from faultleaf.sheets.words import Data, clean, document, tests_of
 
-LEVELS: Final = ("full", "tests", "least")
-"""How much method is told, most first: of tests and repairs, of tests alone, of none at length."""
+LEVELS: Final = ("full", "tests", "short", "least")
+"""How much is told, most first: steps of tests and repairs, of tests alone, of none; blanks, ticks and proofs alone."""
 
 
 def back_words(drawn: Drawn) -> Data:
@@ -23,6 +23,7 @@ def back_words(drawn: Drawn) -> Data:
     library = drawn.library
     words: Data = clean(
         {
+            "safe": _cautions(library, drawn.cautions()),
             "tests": [_test(library, number, test) for number, test in tests_of(drawn)],
             "repairs": [_repair(library, one) for one in drawn.repairs()],
         }
@@ -30,15 +31,16 @@ def back_words(drawn: Drawn) -> Data:
     return words
 
 
-def fitted_back(maker: Maker, sheet: Data, drawn: Drawn, paper: Paper) -> Data:
-    """The back at the fullest level that takes one page; at the least, on as many as it takes, where none does."""
+def fitted_back(maker: Maker, sheet: Data, drawn: Drawn, paper: Paper) -> tuple[Data, int]:
+    """The back at the fullest level that takes one page, at the least on as many as it takes; and its pages."""
     words = back_words(drawn)
+    pages = 0
     for level in LEVELS:
-        back = {**words, "level": level}
-        asked = document("back-pages", paper, {**sheet, "back": back})
-        if level == LEVELS[-1] or maker.press.measure(asked) == 1:
+        words = {**words, "level": level}
+        pages = maker.press.measure(document("back-pages", paper, {**sheet, "back": words}))
+        if pages == 1:
             break
-    return back
+    return words, pages
 
 
 def _test(library: Library, number: str, test: Test) -> Data:

@@ -45,7 +45,7 @@ class SheetJob:
 
 @dataclass(frozen=True)
 class RepairStep:
-    """A repair on a chart: what its box calls it ("3", or "3b" in a run), the fault it mends, the repair."""
+    """A repair on a chart: what its boxes call it ("3", or "3b" in a run), the fault it mends, the repair."""
 
     number: str
     fault: Fault
@@ -74,10 +74,13 @@ class Drawn:
                 yield f"{drawn.number}{letter if len(names) > 1 else ''}", step
 
     def repairs(self) -> Iterator[RepairStep]:
-        """The repairs with their numbers."""
+        """The repairs, once each, with the numbers of all their places."""
+        numbers: dict[str, list[str]] = {}
         for number, step in self.steps():
+            numbers.setdefault(step, []).append(number)
+        for step, places in numbers.items():
             if found := self.library.find_repair(step):
-                yield RepairStep(number, *found)
+                yield RepairStep(", ".join(places), *found)
 
     def cautions(self) -> tuple[str, ...]:
         """Ids of every caution that the sheet needs, once each: of the symptom, of its steps, of their proofs."""

@@ -11,5 +11,6 @@ def make_sheet(front: Front, maker: Maker, back: bool) -> bytes:
     """The sheet as a PDF: its front, and with `back` a second page for the other side of the paper."""
     sheet = front.data(back)
     if back:
-        sheet["back"] = fitted_back(maker, sheet, front.drawn, front.paper)
+        words, pages = fitted_back(maker, sheet, front.drawn, front.paper)
+        sheet = {**sheet, "back": words, "pages": 1 + pages}
     return maker.press.pdf(document("sheet", front.paper, sheet))

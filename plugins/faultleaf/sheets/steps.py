@@ -27,7 +27,9 @@ def _tree(text: str) -> Element:
     lines = text.split("\n")
     for before in reader.preprocessors:
         lines = before.run(lines)
-    root: Element = reader.parser.parseDocument(lines).getroot()
+    root = reader.parser.parseDocument(lines).getroot()
+    if root is None:
+        return Element("div")
     for after in reader.treeprocessors:
         changed = after.run(root)
         root = root if changed is None else changed
