@@ -83,6 +83,6 @@ def _is_card(file: File) -> bool:
     return file.src_uri.partition("/")[0] in _CARD_FOLDERS
 
 
-def _append(files: Files, config: MkDocsConfig, path: str, content: str, nav: bool = True) -> None:
+def _append(files: Files, config: MkDocsConfig, path: str, content: str | bytes, nav: bool = True) -> None:
     inclusion = InclusionLevel.UNDEFINED if nav else InclusionLevel.NOT_IN_NAV
     files.append(File.generated(config, path, content=content, inclusion=inclusion))

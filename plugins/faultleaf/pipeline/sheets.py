@@ -1,0 +1,38 @@
+"""From a library to printed sheets: plans and figures worked out or taken from the shelf, then chosen and set."""
+
+from pathlib import Path
+
+from faultleaf.cards import Library, Symptom
+from faultleaf.diagnosis import Figured, PlanError, compile_problem
+from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.pipeline.figures import figure_all
+from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
+from faultleaf.sheets import Maker, Press, SheetJob, choose, make_sheet
+
+
+def sheet_maker() -> Maker:
+    """The press with the shipped font."""
+    return Maker(Press(FONT_FOLDER), load_metrics())
+
+
+def sheet_job(library: Library, symptom: Symptom, variant: str, figures: Figured) -> SheetJob:
+    """What the sheets of one variant are chosen from. Raises PlanError where it has no plan."""
+    if figures.worth is None:
+        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
+    equipment = symptom.variants[variant]
+    worth = figures.worth
+    return SheetJob(library, symptom, variant, equipment, figures.plans, worth.unlimited, worth.lower_bound)
+
+
+def print_sheet(
+    library: Library, symptom: Symptom, variant: str, paper: str, back: bool, kept: Path | None, effort: Effort = USUAL
+) -> bytes:
+    """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
+
+    Raises PlanError where the variant has no plan (an emergency), SheetError where no chart fits the paper.
+    """
+    problem = compile_problem(library, [symptom.id], equipment=symptom.variants[variant])
+    (figures,) = figure_all((problem,), kept, effort)
+    maker = sheet_maker()
+    fronts = choose(sheet_job(library, symptom, variant, figures), maker)
+    return make_sheet(fronts[paper], maker, back)

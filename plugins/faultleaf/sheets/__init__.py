@@ -1,0 +1,26 @@
+"""Sheets on paper: a computed chart with everything that belongs to it → a typeset, tagged PDF.
+
+SheetJob -> words of all blocks -> their heights (typst) -> chart in the room left -> PDF (typst)
+"""
+
+from faultleaf.sheets.front import Front, Fronts, Maker, choose
+from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Paper, SheetJob, drawn
+from faultleaf.sheets.make import make_sheet
+from faultleaf.sheets.press import Press, SheetError
+
+__all__ = [
+    "A4",
+    "LETTER",
+    "PAPERS",
+    "Drawn",
+    "Front",
+    "Fronts",
+    "Maker",
+    "Paper",
+    "Press",
+    "SheetError",
+    "SheetJob",
+    "choose",
+    "drawn",
+    "make_sheet",
+]
