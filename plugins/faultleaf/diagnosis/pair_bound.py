@@ -36,8 +36,6 @@ from numpy.typing import NDArray
 from faultleaf.diagnosis.odds import Ints
 from faultleaf.diagnosis.problem import Floats
 
-SHARE_ROUNDS = 3
-"""Rounds of sharing a price out among the pairs; any number gives a valid bound."""
 MOST_PAIRS = 512
 """So many pairs are looked at, those with the most at stake; the others are counted as nothing."""
 LOPSIDED = 1e6
@@ -151,17 +149,14 @@ def _spoiled(belief: Floats, minutes: Floats, fixed: Bools) -> Floats:
 def _with_handing_on(pairs: Pairs) -> Pairs:
     """The pairs with handing on counted among what ends them.
 
-    It costs both their shares, hence at least each share alone: so one of `ones` and `twos` may be cut to
-    the share of handing on of that part, whichever leaves more.
+    One of the two pays its share of it for the pair, which cuts `ones` or `twos`: the one for whom that
+    leaves more where every part pays for all its pairs. Then the shares go to the pairs it does pay for.
     """
-    least = pairs.stop
-    needs, more = least[None], pairs.parts.more[None]
-    one, two = pairs.shared(more, needs)
-    for _ in range(SHARE_ROUNDS):
-        needs = needs * np.minimum(1.0, least / np.maximum(one + two, TINY))
-        one, two = pairs.shared(more, needs)
-    ones, twos = np.minimum(pairs.ones, one[0]), np.minimum(pairs.twos, two[0])
-    first = np.minimum(ones, pairs.twos) >= np.minimum(pairs.ones, twos)
-    return Pairs(
-        pairs.parts, pairs.one, pairs.two, np.where(first, ones, pairs.ones), np.where(first, pairs.twos, twos)
-    )
+    ones, twos, more = pairs.ones, pairs.twos, pairs.parts.more
+    one, two = pairs.shared(more[None], pairs.stop[None])
+    first = np.minimum(np.minimum(ones, one[0]), twos) >= np.minimum(ones, np.minimum(twos, two[0]))
+    payer = np.where(first, pairs.one, pairs.two)
+    rate = more / np.maximum(np.bincount(payer, pairs.stop, len(more)), TINY)
+    paid = pairs.stop * rate[payer]
+    ones, twos = np.where(first, np.minimum(ones, paid), ones), np.where(first, twos, np.minimum(twos, paid))
+    return Pairs(pairs.parts, pairs.one, pairs.two, ones, twos)

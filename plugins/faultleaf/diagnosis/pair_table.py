@@ -22,11 +22,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from faultleaf.diagnosis.odds import MOST, RISE, WIDE, Ints, Odds
-from faultleaf.diagnosis.pair_bound import SHARE_ROUNDS, TINY, Bools, Pairs
+from faultleaf.diagnosis.pair_bound import TINY, Bools, Pairs
 from faultleaf.diagnosis.problem import Floats
 
 STEEPNESS = tuple(float(step) for step in np.geomspace(0.1, 8.0, 12))
 """The θ that are tried."""
+SHARE_ROUNDS = 3
+"""Rounds of sharing the tests' prices out among the pairs at first; any number gives a valid bound."""
 SWEPT = 64
 """How many pairs are swept, those with the most at stake."""
 SWEEPS = 3
