@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from faultleaf.diagnosis.leaf import round9
 from faultleaf.diagnosis.problem import STILL_THERE, UNLISTED, DiagnosisError, Floats, Problem, frozen_array
 from faultleaf.diagnosis.state import State, after_failed, after_test, start_state
 
@@ -52,9 +53,9 @@ class Belief:
     state: State
 
     def ranked(self) -> tuple[tuple[str, float], ...]:
-        """The causes with their probabilities, likeliest first, equal ones by id."""
+        """The causes with their probabilities, likeliest first, those equal to 9 significant digits by id."""
         pairs = zip(self.faults, (float(value) for value in self.probabilities), strict=True)
-        return tuple(sorted(pairs, key=lambda pair: (-pair[1], pair[0])))
+        return tuple(sorted(pairs, key=lambda pair: (-round9(pair[1]), pair[0])))
 
 
 def believe(problem: Problem, findings: Mapping[str, str]) -> Belief:
@@ -77,7 +78,9 @@ def believe(problem: Problem, findings: Mapping[str, str]) -> Belief:
     impossible = not total > 0
     probabilities = frozen_array(np.zeros(len(problem.faults)) if impossible else state.weights / total)
     misfit, blind = _misfits(problem, findings)
-    fits = misfit < MISFIT_RATIO and blind < BLIND_RATIO and _unlisted(problem, probabilities) <= UNLISTED_LIMIT
+    # Rounded, so that a value on the limit falls on one side in both languages.
+    likely = round9(_unlisted(problem, probabilities)) <= UNLISTED_LIMIT
+    fits = likely and round9(misfit) < MISFIT_RATIO and round9(blind) < BLIND_RATIO
     return Belief(
         problem.faults,
         tuple(sorted(findings.items())),

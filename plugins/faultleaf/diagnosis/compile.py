@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from faultleaf.cards import Fault as FaultCard
-from faultleaf.cards import Library, Symptom, otherwise_rates, outcome_rates
+from faultleaf.cards import Feature, Library, Symptom, otherwise_rates, outcome_rates
 from faultleaf.cards import Repair as RepairCard
 from faultleaf.cards import Test as TestCard
 from faultleaf.cards.vocabulary import RANKS, rank_level
@@ -28,6 +28,8 @@ WAITED_OUT = 30.0
 """Minutes of waiting that are spent on the spot; anything longer is one return visit (rule 6)."""
 ASKING = 1.0
 """Minutes of asking after a feature of the system (rule 4)."""
+SAME = 1e-9
+"""Probabilities that differ by less are equal: what rounding leaves behind must not make a test worth doing."""
 RUN_LIMIT = 5
 """Repairs in one box of a printed chart (rule 12)."""
 
@@ -146,13 +148,14 @@ def _equipment_share(call: _Call, found_on: Choices) -> float:
         if feature in call.equipment:
             share *= call.equipment[feature] in allowed
         else:
-            share *= sum(_shares(call, feature)[value] for value in sorted(set(allowed)))
+            shares = feature_shares(call.library.equipment[feature])
+            share *= sum(shares[value] for value in sorted(set(allowed)))
     return share
 
 
-def _shares(call: _Call, feature: str) -> dict[str, float]:
+def feature_shares(feature: Feature) -> dict[str, float]:
     """The shares of a feature's values among systems, brought to a sum of 1."""
-    values = call.library.equipment[feature].values
+    values = feature.values
     total = sum(value.share for value in values.values())
     return {name: value.share / total for name, value in values.items()}
 
@@ -185,7 +188,7 @@ def _asked_for(call: _Call, faults: tuple[FaultCard, ...]) -> list[str]:
 
 def _question(call: _Call, faults: tuple[FaultCard, ...], feature: str) -> Test:
     """The noiseless question about a feature; its answer is as likely as the systems that remain."""
-    shares = _shares(call, feature)
+    shares = feature_shares(call.library.equipment[feature])
     general = np.array(list(shares.values()))
     rows = []
     for fault in faults:
@@ -204,7 +207,7 @@ def _test(call: _Call, faults: tuple[FaultCard, ...], card: TestCard) -> Test:
     rows = [list(outcome_rates(card, fault.shows.get(card.id)).values()) for fault in faults]
     return Test(
         card.id,
-        card.takes + _setup(call, card.cautions) + _visit(call, card.wait),
+        minutes_of_test(call.library, card),
         tuple(card.outcomes),
         frozen_array([*rows, otherwise]),
         frozen_array(otherwise),
@@ -215,14 +218,26 @@ def _test(call: _Call, faults: tuple[FaultCard, ...], card: TestCard) -> Test:
     )
 
 
-def _setup(call: _Call, cautions: Iterable[str]) -> float:
+def minutes_of_test(library: Library, card: TestCard) -> float:
+    """The whole cost of a test in minutes (rule 6)."""
+    return card.takes + _setup(library, card.cautions) + _visit(library, card.wait)
+
+
+def minutes_of_repair(library: Library, fault: FaultCard, card: RepairCard) -> float:
+    """The whole cost of a fault's repair in minutes, its proof included (rule 6)."""
+    proof = library.proofs[card.proof]
+    setup = _setup(library, (*fault.cautions, *card.cautions))
+    return card.takes + setup + proof.takes + _visit(library, proof.over)
+
+
+def _setup(library: Library, cautions: Iterable[str]) -> float:
     """Minutes of making safe: every caution once."""
-    return sum(call.library.cautions[name].setup for name in dict.fromkeys(cautions))
+    return sum(library.cautions[name].setup for name in dict.fromkeys(cautions))
 
 
-def _visit(call: _Call, wait: float) -> float:
+def _visit(library: Library, wait: float) -> float:
     """Minutes that a wait costs: itself while one stays, else one return visit."""
-    return wait if wait <= WAITED_OUT else call.library.site.return_visit
+    return wait if wait <= WAITED_OUT else library.site.return_visit
 
 
 def _repairs(call: _Call, faults: tuple[FaultCard, ...]) -> Iterable[Repair]:
@@ -236,12 +251,10 @@ def _repairs(call: _Call, faults: tuple[FaultCard, ...]) -> Iterable[Repair]:
             for other, chance in {**card.also_fixes, fault.id: card.fixes}.items():
                 if other in places:
                     fixes[places[other]] = chance
-            proof = call.library.proofs[card.proof]
-            setup = _setup(call, (*fault.cautions, *card.cautions))
             yield Repair(
                 name,
                 fault.id,
-                card.takes + setup + proof.takes + _visit(call, proof.over),
+                minutes_of_repair(call.library, fault, card),
                 frozen_array(fixes),
                 _needs(call, card.needs, fault.place(call.symptoms[0]), card.found_on),
                 one_of(card.never_when),
@@ -272,7 +285,7 @@ def _offer_useful(tests: tuple[Test, ...], repairs: tuple[Repair, ...], first: t
 
 
 def _tells_apart(test: Test) -> bool:
-    return bool((np.ptp(test.table, axis=0) > 0).any())
+    return bool((np.ptp(test.table, axis=0) > SAME).any())
 
 
 def _not_offered(test: Test) -> Test:

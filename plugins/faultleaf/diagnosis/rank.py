@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from faultleaf.diagnosis.belief import Belief
+from faultleaf.diagnosis.leaf import round9
 from faultleaf.diagnosis.look import step_minutes
 from faultleaf.diagnosis.policy import rolled_steps
 from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem
@@ -126,6 +127,6 @@ def _opened_by(problem: Problem, belief: Belief, test: str) -> tuple[str, ...]:
 
 def _splits(problem: Problem, belief: Belief, test: int) -> tuple[tuple[str, str], ...]:
     card = problem.tests[test]
-    likeliest = [fault for fault, share in belief.ranked()[:MOST_NAMED] if share >= WORTH_NAMING]
+    likeliest = [fault for fault, share in belief.ranked()[:MOST_NAMED] if round9(share) >= WORTH_NAMING]
     shown = tuple((fault, card.outcomes[int(card.table[problem.faults.index(fault)].argmax())]) for fault in likeliest)
     return shown if len({outcome for _, outcome in shown}) > 1 else ()
