@@ -22,16 +22,22 @@ NOTHING_LEFT = 1e-12
 EQUAL = 1 - 1e-9
 """Ratios that differ by less than this factor are equal."""
 
+HALVES = 1 + 1e-12
+"""Values are taken this many times before they are rounded, so that a half and a little less go the same way."""
+
 _NINE = Context(prec=9, rounding=ROUND_HALF_UP)
 
 
 def round9(value: float) -> float:
     """The value to 9 significant digits, halves away from zero: how scores are compared (rule 13).
 
-    >>> round9(1234567894.5)
-    1234567890.0
+    Round numbers on cards give scores that lie on a half. What floats leave behind must not decide there,
+    so whatever is a part in 10¹² or less below a half goes the way of the half.
+
+    >>> round9(1234567894.5), round9(1258.645725), round9(1258.6457249999999)
+    (1234567890.0, 1258.64573, 1258.64573)
     """
-    return float(_NINE.create_decimal_from_float(value))
+    return float(_NINE.create_decimal_from_float(value * HALVES))
 
 
 def rounded(values: Floats) -> Floats:
@@ -39,7 +45,7 @@ def rounded(values: Floats) -> Floats:
     finite = np.isfinite(values) & (values != 0)
     safe = np.where(finite, np.abs(values), 1.0)
     unit = 10.0 ** (np.floor(np.log10(safe)) - 8)
-    return np.where(finite, np.round(np.where(finite, values, 1.0) / unit) * unit, values)
+    return np.where(finite, np.round(np.where(finite, values, 1.0) * HALVES / unit) * unit, values)
 
 
 def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:

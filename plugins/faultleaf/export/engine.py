@@ -16,6 +16,8 @@ from faultleaf.diagnosis import belief, compile, leaf, look, policy, rank
 
 ENGINE_VERSION: Final = 1
 """Raised when the shape of the data changes; engine/compile.js reads this version only."""
+ENGINE_FILES: Final = ("problem", "state", "leaf", "look", "policy", "belief", "rank", "compile")
+"""The scripts of assets/js/engine, in the order in which a page loads them."""
 SHARED: Final = "shared"
 
 Data = dict[str, Any]
@@ -39,7 +41,7 @@ def policy_constants() -> Data:
         "asking": compile.ASKING, "same": compile.SAME,
         "unlisted_limit": belief.UNLISTED_LIMIT, "misfit_ratio": belief.MISFIT_RATIO,
         "blind_ratio": belief.BLIND_RATIO,
-        "nothing_left": leaf.NOTHING_LEFT, "equal": leaf.EQUAL,
+        "nothing_left": leaf.NOTHING_LEFT, "equal": leaf.EQUAL, "halves": leaf.HALVES,
         "least_bits": look.LEAST_BITS, "tiny": look.TINY, "near": look.NEAR,
         "trusts": policy.TRUSTS, "kept": policy.KEPT, "work": policy.WORK, "least_stake": policy.LEAST_STAKE,
         "worth_naming": rank.WORTH_NAMING, "most_named": rank.MOST_NAMED,

@@ -69,8 +69,8 @@
 
   function fitsSome(problem, probabilities, { misfit, blind }) {
     const { constants } = problem, unlisted = listsUnnamed(problem) ? probabilities[probabilities.length - 1] : 0;
-    return engine.round9(unlisted) <= constants.unlisted_limit
-      && engine.round9(misfit) < constants.misfit_ratio && engine.round9(blind) < constants.blind_ratio;
+    return engine.round9(unlisted, constants) <= constants.unlisted_limit
+      && engine.round9(misfit, constants) < constants.misfit_ratio && engine.round9(blind, constants) < constants.blind_ratio;
   }
 
   /**
@@ -92,7 +92,7 @@
   /** @returns {[string, number][]} causes, likeliest first, those equal to 9 significant digits by id */
   function rankedCauses(problem, belief) {
     const keys = problem.faults.map((id, place) => ({ id, share: belief.probabilities[place] }));
-    const rounded = new Map(keys.map((key) => [key.id, engine.round9(key.share)]));
+    const rounded = new Map(keys.map((key) => [key.id, engine.round9(key.share, problem.constants)]));
     keys.sort((a, b) => rounded.get(b.id) - rounded.get(a.id) || engine.byId(a.id, b.id));
     return keys.map(({ id, share }) => [id, share]);
   }

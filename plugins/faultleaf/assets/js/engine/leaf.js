@@ -16,30 +16,33 @@
   const engine = globalThis.faultleaf.engine;
   const SMALL = 12; // stretches of the rest that are sorted by insertion before they are merged
 
-  /** @param {number} value @returns {number} to 9 significant digits, halves away from zero (model, rule 13) */
-  function round9(value) {
-    return Number(value.toPrecision(9));
+  /** @returns {number} to 9 significant digits, halves and what is next below them away from zero (model, rule 13) */
+  function round9(value, constants) {
+    return Number((value * constants.halves).toPrecision(9));
   }
 
   /**
+   * @typedef {{repairs: Int32Array, ratios: Float64Array}} List repairs with their probability over minutes
+   *
    * @typedef {object} Bench arrays that are used over and over, so that a look ahead makes no garbage
    * @property {Float64Array} after (faults) the belief whose run is asked for; a run uses it up
    * @property {Float64Array} logs (faults)
    * @property {Int32Array} order repairs in the order of the state's weights
    * @property {number} count how many of them
-   * @property {Float64Array} ratio (repairs) probability over minutes
-   * @property {Int32Array} even
-   * @property {Int32Array} rest from the middle on, so that there is room to put one back
-   * @property {Int32Array} spare
+   * @property {number} evens how many are in `even`
+   * @property {number} last where `rest` ends
+   * @property {List} even
+   * @property {List} rest from the middle on, so that there is room to put one back
+   * @property {List} spare
    */
 
   /** @param {Problem} problem @returns {Bench} */
   function makeBench(problem) {
-    const faults = problem.faults.length, repairs = problem.repairs.length;
+    const faults = problem.faults.length, count = problem.repairs.length;
+    const list = () => ({ repairs: new Int32Array(2 * count), ratios: new Float64Array(2 * count) });
     return {
-      after: new Float64Array(faults), logs: new Float64Array(faults),
-      order: new Int32Array(repairs), count: 0, ratio: new Float64Array(repairs),
-      even: new Int32Array(repairs), rest: new Int32Array(2 * repairs), spare: new Int32Array(2 * repairs),
+      after: new Float64Array(faults), logs: new Float64Array(faults), order: new Int32Array(count), count: 0,
+      evens: 0, last: 0,      even: list(), rest: list(), spare: list(),
     };
   }
 
@@ -64,59 +67,87 @@
     return cured > 0 && problem.handOn * cured > problem.minutes[repair] * least;
   }
 
-  /** @returns {boolean} a comes before b: the higher ratio, of equal ones the first by place */
-  function before(ratio, equal, a, b) {
-    const one = ratio[a], other = ratio[b];
-    if (one > other) return other < one * equal || a < b;
-    return one >= other * equal && a < b;
+  /** @returns {boolean} repair a with ratio x comes before b with y: the higher ratio, of equal ones the first by place */
+  function before(x, a, y, b, equal) {
+    if (x > y) return y < x * equal || a < b;
+    return x >= y * equal && a < b;
   }
 
   /** Puts the repairs that can cure something into the bench's order, by this belief. */
   function orderBy(problem, bench, weights, tried) {
-    const { ratio } = bench, equal = problem.constants.equal, found = [];
-    for (let repair = 0; repair < tried.length; repair += 1) {
-      const cured = tried[repair] ? 0 : curedBy(problem, weights, repair);
-      ratio[repair] = cured / problem.minutes[repair];
-      if (cured > 0) found.push(repair);
-    }
-    found.sort((a, b) => (before(ratio, equal, a, b) ? -1 : 1));
+    const { equal } = problem.constants, ratios = problem.minutes.map((minutes, repair) => (
+      tried[repair] ? 0 : curedBy(problem, weights, repair) / minutes
+    ));
+    const found = Array.from(ratios.keys()).filter((repair) => ratios[repair] > 0);
+    found.sort((a, b) => (before(ratios[a], a, ratios[b], b, equal) ? -1 : 1));
     bench.order.set(found);
     bench.count = found.length;
   }
 
-  function insertionSort(list, ratio, equal, from, to) {
+  function insertionSort({ repairs, ratios }, from, to, equal) {
     for (let place = from + 1; place < to; place += 1) {
-      const repair = list[place];
+      const repair = repairs[place], ratio = ratios[place];
       let hole = place;
-      while (hole > from && before(ratio, equal, repair, list[hole - 1])) {
-        list[hole] = list[hole - 1];
+      while (hole > from && before(ratio, repair, ratios[hole - 1], repairs[hole - 1], equal)) {
+        repairs[hole] = repairs[hole - 1];
+        ratios[hole] = ratios[hole - 1];
         hole -= 1;
       }
-      list[hole] = repair;
+      repairs[hole] = repair;
+      ratios[hole] = ratio;
     }
   }
 
   /** Merges two sorted stretches that stand side by side; nothing to do where they already follow each other. */
-  function merge(list, spare, ratio, equal, from, middle, to) {
-    if (!before(ratio, equal, list[middle], list[middle - 1])) return;
-    for (let place = from; place < middle; place += 1) spare[place] = list[place];
-    let left = from, right = middle, place = from;
-    while (left < middle && right < to) {
-      list[place++] = before(ratio, equal, list[right], spare[left]) ? list[right++] : spare[left++];
+  function merge({ repairs, ratios }, spare, from, middle, to, equal) {
+    if (!before(ratios[middle], repairs[middle], ratios[middle - 1], repairs[middle - 1], equal)) return;
+    for (let place = from; place < middle; place += 1) {
+      spare.repairs[place] = repairs[place];
+      spare.ratios[place] = ratios[place];
     }
-    while (left < middle) list[place++] = spare[left++];
+    let left = from, right = middle;
+    for (let place = from; left < middle; place += 1) {
+      const late = right < to && before(ratios[right], repairs[right], spare.ratios[left], spare.repairs[left], equal);
+      repairs[place] = late ? repairs[right] : spare.repairs[left];
+      ratios[place] = late ? ratios[right++] : spare.ratios[left++];
+    }
   }
 
-  function sortRest(bench, equal, from, to) {
-    const { rest, spare, ratio } = bench;
+  function sort(list, spare, from, to, equal) {
     for (let start = from; start < to; start += SMALL) {
-      insertionSort(rest, ratio, equal, start, Math.min(start + SMALL, to));
+      insertionSort(list, start, Math.min(start + SMALL, to), equal);
     }
     for (let width = SMALL; width < to - from; width *= 2) {
       for (let start = from; start + width < to; start += 2 * width) {
-        merge(rest, spare, ratio, equal, start, start + width, Math.min(start + 2 * width, to));
+        merge(list, spare, start, start + width, Math.min(start + 2 * width, to), equal);
       }
     }
+  }
+
+  /**
+   * Splits the order into even repairs and the rest, without those that cannot pay on any way: what a repair saves,
+   * hand-on × weight cured, only shrinks; what it costs never falls below minutes × the weight that nothing removes.
+   * How many are even, and where the rest ends, stands in the bench afterwards.
+   */
+  function split(problem, bench, price, least, allowed, same, from) {
+    const { after, order, even, rest } = bench, { minutes, only, rate } = problem, width = minutes.length;
+    let evens = 0, last = width;
+    for (let place = 0; place < bench.count; place += 1) {
+      const repair = order[place];
+      if (allowed[repair] === 0) continue;
+      const fault = only[repair];
+      const ratio = fault >= 0 ? after[fault] * rate[repair] : curedBy(problem, after, repair) / minutes[repair];
+      if (!(ratio * price > least)) continue;
+      if (same[from + repair] === 1) {
+        even.repairs[evens] = repair;
+        even.ratios[evens++] = ratio;
+      } else {
+        rest.repairs[last] = repair;
+        rest.ratios[last++] = ratio;
+      }
+    }
+    bench.evens = evens;
+    bench.last = last;
   }
 
   /**
@@ -131,47 +162,44 @@
    * @returns {number}
    */
   function bestMinutes(problem, bench, whole, least, allowed, same, from) {
-    const { after, order, ratio, even, rest } = bench, { minutes, shared, handOn } = problem;
-    const { equal } = problem.constants, repairs = minutes.length;
-    let evens = 0, last = repairs;
-    for (let place = 0; place < bench.count; place += 1) {
-      const repair = order[place];
-      if (allowed[repair] === 0) continue;
-      const cured = curedBy(problem, after, repair);
-      if (!(cured > 0)) continue;
-      ratio[repair] = cured / minutes[repair];
-      if (same[from + repair] === 1) even[evens++] = repair;
-      else rest[last++] = repair;
-    }
-    if (last - repairs > 1) sortRest(bench, equal, repairs, last);
-    let left = whole, spent = 0, best = ending(problem, whole, whole), head = 0, next = repairs;
+    const { minutes, shared } = problem, { equal, nothing_left: nothing } = problem.constants;
+    const { even, rest, after } = bench, price = problem.handOn === null ? Infinity : problem.handOn;
+    split(problem, bench, price, least, allowed, same, from);
+    const { evens, last } = bench, none = nothing * whole;
+    sort(rest, bench.spare, minutes.length, last, equal);
+    let left = whole, spent = 0, best = left > none ? price * left : 0, head = 0, next = minutes.length;
     while (head < evens || next < last) {
-      const rested = head >= evens || (next < last && before(ratio, equal, rest[next], even[head]));
-      const repair = rested ? rest[next++] : even[head++];
-      const cured = curedBy(problem, after, repair);
-      if (shared[repair] === 1 && cured < ratio[repair] * minutes[repair] * equal) {
-        ratio[repair] = cured / minutes[repair];
-        if (cured > 0) next = putBack(rest, ratio, equal, next, last, repair);
-        continue;
+      const rested = head >= evens || (next < last
+        && before(rest.ratios[next], rest.repairs[next], even.ratios[head], even.repairs[head], equal));
+      const repair = rested ? rest.repairs[next] : even.repairs[head];
+      let ratio = rested ? rest.ratios[next++] : even.ratios[head++];
+      if (shared[repair] === 1) {
+        const now = curedBy(problem, after, repair) / minutes[repair];
+        if (!(now * price > least)) continue;
+        if (now < ratio * equal) {
+          next = putBack(rest, next, last, repair, now, equal);
+          continue;
+        }
+        ratio = now;
+        engine.leaveUncured(problem, after, repair);
       }
-      if (handOn === null ? !(cured > 0) : !(handOn * cured > minutes[repair] * least)) break;
       spent += minutes[repair] * left;
-      left = Math.max(left - cured, 0);
-      if (shared[repair] === 1) engine.leaveUncured(problem, after, repair);
-      const total = spent + ending(problem, left, whole);
-      if (total < best) best = total;
+      left = Math.max(left - ratio * minutes[repair], 0);
+      best = Math.min(best, left > none ? spent + price * left : spent);
     }
     return best;
   }
 
   /** @returns {number} where the rest begins, one place earlier, once the repair is back in its order */
-  function putBack(rest, ratio, equal, next, last, repair) {
+  function putBack({ repairs, ratios }, next, last, repair, ratio, equal) {
     let hole = next - 1;
-    while (hole + 1 < last && before(ratio, equal, rest[hole + 1], repair)) {
-      rest[hole] = rest[hole + 1];
+    while (hole + 1 < last && before(ratios[hole + 1], repairs[hole + 1], ratio, repair, equal)) {
+      repairs[hole] = repairs[hole + 1];
+      ratios[hole] = ratios[hole + 1];
       hole += 1;
     }
-    rest[hole] = repair;
+    repairs[hole] = repair;
+    ratios[hole] = ratio;
     return next - 1;
   }
 
@@ -179,8 +207,8 @@
   function bestOf(problem, places, ratios) {
     const near = places.reduce((most, place) => Math.max(most, ratios[place]), 0) * (1 - problem.constants.near);
     const rivals = places.filter((place) => ratios[place] >= near);
-    const rank = (a, b) => round9(ratios[b]) - round9(ratios[a]) || engine.byId(problem.repairs[a].id, problem.repairs[b].id);
-    return rivals.sort(rank)[0];
+    const rounded = (place) => round9(ratios[place], problem.constants), id = (place) => problem.repairs[place].id;
+    return rivals.sort((a, b) => rounded(b) - rounded(a) || engine.byId(id(a), id(b)))[0];
   }
 
   /**

@@ -217,7 +217,8 @@
   /** @returns {number[]} rows that may be equal, in the order of rule 13 */
   function exactly(problem, seen, rows, scores) {
     if (rows.length < 2) return rows;
-    const keys = rows.map((row) => ({ row, score: engine.round9(scores[row]), ...choiceOf(problem, seen, row) }));
+    const rounded = (row) => engine.round9(scores[row], problem.constants);
+    const keys = rows.map((row) => ({ row, score: rounded(row), ...choiceOf(problem, seen, row) }));
     keys.sort((a, b) => a.score - b.score || KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || engine.byId(a.id, b.id));
     return keys.map((key) => key.row);
   }

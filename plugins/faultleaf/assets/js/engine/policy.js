@@ -90,12 +90,12 @@
   function addStakes(outlook, heap, here, row, way, numbers) {
     const { seen } = here;
     if (row < 0) return;
-    const least = outlook.problem.constants.least_stake * seen.state.total;
+    const { constants } = outlook.problem, least = constants.least_stake * seen.state.total;
     for (let place = seen.starts[row]; place < seen.starts[row + 1]; place += 1) {
       const saved = seen.runs[place] - seen.floors[place];
       if (!(saved > least)) continue;
       const on = { opened: here, place, row, before: way };
-      push(heap, { stake: engine.round9(saved), number: numbers.next++, way: on });
+      push(heap, { stake: engine.round9(saved, constants), number: numbers.next++, way: on });
     }
   }
 

@@ -71,6 +71,8 @@
    * @property {Int32Array} fixStart (repairs + 1) where the faults of each repair begin in `fixPlace`, `fixChance`
    * @property {Int32Array} fixPlace
    * @property {Float64Array} fixChance
+   * @property {Int32Array} only (repairs) the fault that it fixes, -1 where it fixes several or none
+   * @property {Float64Array} rate (repairs) P(cured) of that fault over minutes
    * @property {Uint8Array} shared (repairs) 1 where another repair fixes one of its faults too
    * @property {Float64Array} stubborn (faults) P(no repair at all cures)
    * @property {Float64Array} floor (faults) minutes paid at least; 0 where the fault is not in question
@@ -162,7 +164,9 @@
     const fixed = new Map();
     fixPlace.forEach((place) => fixed.set(place, (fixed.get(place) || 0) + 1));
     const shared = Uint8Array.from(fixes, (each) => Number(each.some(([place]) => fixed.get(place) > 1)));
-    return { fixStart, fixPlace, fixChance, shared };
+    const only = Int32Array.from(fixes, (each) => (each.length === 1 ? each[0][0] : -1));
+    const rate = Float64Array.from(fixes, (each, place) => (each.length === 1 ? each[0][1] / given[place].minutes : 0));
+    return { fixStart, fixPlace, fixChance, shared, only, rate };
   }
 
   /** @returns {number} a value that fills more than half of the stretch, if any does (Boyer and Moore's vote) */

@@ -51,8 +51,9 @@
 
   /** @returns {[string, string][]} the likeliest causes with what each would most likely show, where they differ */
   function splitsOf(problem, ranked, place) {
-    const { outcomes, start } = problem.tests[place], { most_named: most, worth_naming: least } = problem.constants;
-    const likeliest = ranked.slice(0, most).filter(([, share]) => engine.round9(share) >= least);
+    const { outcomes, start } = problem.tests[place], { constants } = problem;
+    const worth = ([, share]) => engine.round9(share, constants) >= constants.worth_naming;
+    const likeliest = ranked.slice(0, constants.most_named).filter(worth);
     const shown = likeliest.map(([fault]) => {
       const at = problem.faults.indexOf(fault);
       const chances = outcomes.map((_, column) => problem.chances[(start + column) * problem.faults.length + at]);
