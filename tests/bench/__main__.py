@@ -3,24 +3,30 @@
 import sys
 
 from tests.bench.counts import differing_calls
+from tests.bench.engine import differing_answers, measure_browser
 from tests.bench.families import print_table
 from tests.bench.timings import measure_cards, measure_ranking, measure_step
 
 SETS = 2000
+ANSWERS = 1000
 SEED = 20261125
 
 
 def main() -> int:
-    """Print the tables; 1 where the command and pyAgrum differ anywhere."""
+    """Print the tables; 1 where the command and pyAgrum, or Chromium and Python, differ anywhere."""
     print_table()
     wrong = differing_calls(SETS, SEED)
     print(f"{'what':<78} {'ours':>10} {'reference':>10} {'ratio':>7}")
-    for row in (*measure_ranking(), measure_step(), measure_cards()):
+    for row in (*measure_ranking(), measure_step(), measure_cards(), *measure_browser()):
         print(f"{row.what:<78} {row.ours_ms:>7.2f} ms {row.reference_ms:>7.2f} ms {row.ratio:>7.2f}")
     print(f"{f'posteriors unlike pyAgrum by over 1e-9, of {SETS} calls':<78} {len(wrong):>10}")
     for call, found in wrong[:10]:
         print(f"  {call}: {'; '.join(found[:3])}")
-    return 1 if wrong else 0
+    unlike = differing_answers(ANSWERS, SEED)
+    print(f"{f'answers of Chromium unlike Python, of {ANSWERS} calls and {ANSWERS} problems':<78} {len(unlike):>10}")
+    for name, found in unlike[:10]:
+        print(f"  {name}: {'; '.join(found[:3])}")
+    return 1 if wrong or unlike else 0
 
 
 if __name__ == "__main__":

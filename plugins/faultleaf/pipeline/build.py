@@ -4,19 +4,22 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 import networkx as nx
 
 from faultleaf.cards import Library, Mistake
 from faultleaf.cards.urls import sheet_url
 from faultleaf.diagnosis.worth import USUAL, Effort
-from faultleaf.export import card_schemas, search_script
+from faultleaf.export import card_schemas, engine_scripts, search_script
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.work import work_library
+
+ENGINE_DATA: Final = "assets/faultleaf/engine-data"
 
 
 class ContentError(Exception):
@@ -60,6 +63,7 @@ def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:
         "assets/faultleaf/search-data.js": search_script(library),
         "graph.json": _json(graph_data(graph)),
     }
+    files |= {f"{ENGINE_DATA}/{name}": text for name, text in engine_scripts(library).items()}
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))
 

@@ -93,8 +93,8 @@ def _restoring(seed: int) -> dict[str, Any]:
     draw = random.Random(seed)
     data = messy(seed, faults=5)
     for repair in data["repairs"]:
-        repair |= {"restore": {draw.choice(["t0", "t1"]): "o0"}}
-        repair |= draw.choice([{}, {"never_when": {"t0": "o1"}}, {"needs": {"t1": "o0"}}])
+        repair["restore"] = {draw.choice(["t0", "t1"]): "o0"}
+        repair.update(draw.choice([{}, {"never_when": {"t0": "o1"}}, {"needs": {"t1": "o0"}}]))
     return data
 
 

@@ -1,7 +1,6 @@
 """One Chromium with the engine and the shipped library's data loaded."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from faultleaf.cards import Library

@@ -16,6 +16,7 @@ from selenium.webdriver import Chrome
 from tests.browser.engine.cases import Case, described, random_calls, random_problems
 from tests.browser.engine.engine_page import ENGINE, answers, differences
 
+FLOODS = "boiler-overfills"
 CALLS, PROBLEMS, SEED = 200, 400, 20261125
 
 
@@ -78,12 +79,12 @@ def test_after_a_failed_repair_the_same_findings_go_on(engine: Chrome, library: 
     [
         ({"symptoms": ["nothing"]}, "there is no symptom 'nothing'"),
         ({"symptoms": []}, "a call has at least one symptom"),
-        ({"symptoms": ["boiler-overfills"], "who": "boss"}, "there is no rank 'boss'"),
-        ({"symptoms": ["boiler-overfills"], "equipment": {"colour": "red"}}, "there is no equipment feature 'colour'"),
-        ({"symptoms": ["boiler-overfills"], "equipment": {"water-feed": "x"}}, "equipment 'water-feed' has no value 'x'"),
-        ({"symptoms": ["boiler-overfills"], "cannot": ["nothing"]}, "there is no test or repair 'nothing'"),
+        ({"symptoms": [FLOODS], "who": "boss"}, "there is no rank 'boss'"),
+        ({"symptoms": [FLOODS], "equipment": {"colour": "red"}}, "there is no equipment feature 'colour'"),
+        ({"symptoms": [FLOODS], "equipment": {"water-feed": "x"}}, "equipment 'water-feed' has no value 'x'"),
+        ({"symptoms": [FLOODS], "cannot": ["nothing"]}, "there is no test or repair 'nothing'"),
         (
-            {"symptoms": ["boiler-overfills"], "absent": ["boiler-overfills"]},
+            {"symptoms": [FLOODS], "absent": [FLOODS]},
             "symptom 'boiler-overfills' is said to be there and not to be there",
         ),
     ],

@@ -26,7 +26,8 @@
    *
    * @typedef {object} Bench arrays that are used over and over, so that a look ahead makes no garbage
    * @property {Float64Array} after (faults) the belief whose run is asked for; a run uses it up
-   * @property {Float64Array} logs (faults)
+   * @property {Float64Array} logs (faults) log2 of it
+   * @property {Float64Array} own (faults) log2 of the state's weights
    * @property {Int32Array} order repairs in the order of the state's weights
    * @property {number} count how many of them
    * @property {number} evens how many are in `even`
@@ -41,8 +42,8 @@
     const faults = problem.faults.length, count = problem.repairs.length;
     const list = () => ({ repairs: new Int32Array(2 * count), ratios: new Float64Array(2 * count) });
     return {
-      after: new Float64Array(faults), logs: new Float64Array(faults), order: new Int32Array(count), count: 0,
-      evens: 0, last: 0,      even: list(), rest: list(), spare: list(),
+      after: new Float64Array(faults), logs: new Float64Array(faults), own: new Float64Array(faults),
+      order: new Int32Array(count), count: 0, evens: 0, last: 0, even: list(), rest: list(), spare: list(),
     };
   }
 
@@ -75,13 +76,17 @@
 
   /** Puts the repairs that can cure something into the bench's order, by this belief. */
   function orderBy(problem, bench, weights, tried) {
-    const { equal } = problem.constants, ratios = problem.minutes.map((minutes, repair) => (
-      tried[repair] ? 0 : curedBy(problem, weights, repair) / minutes
-    ));
-    const found = Array.from(ratios.keys()).filter((repair) => ratios[repair] > 0);
-    found.sort((a, b) => (before(ratios[a], a, ratios[b], b, equal) ? -1 : 1));
-    bench.order.set(found);
-    bench.count = found.length;
+    const { even, spare, order } = bench;
+    let count = 0;
+    for (let repair = 0; repair < tried.length; repair += 1) {
+      const ratio = tried[repair] ? 0 : curedBy(problem, weights, repair) / problem.minutes[repair];
+      even.repairs[count] = repair;
+      even.ratios[count] = ratio;
+      if (ratio > 0) count += 1;
+    }
+    sort(even, spare, 0, count, problem.constants.equal);
+    for (let place = 0; place < count; place += 1) order[place] = even.repairs[place];
+    bench.count = count;
   }
 
   function insertionSort({ repairs, ratios }, from, to, equal) {

@@ -77,6 +77,12 @@
     if (allowed !== null) seen.runs[place] = engine.bestMinutes(problem, bench, whole, least, allowed, same, from);
   }
 
+  /** @returns {Float64Array} log2 of the weights */
+  function logarithms(logs, weights, tiny) {
+    for (let fault = 0; fault < weights.length; fault += 1) logs[fault] = Math.log2(Math.max(weights[fault], tiny));
+    return logs;
+  }
+
   /** The belief after a row of the problem: Bayes' rule, and its logarithms by adding. */
   function turnTo(problem, bench, state, own, row) {
     const { after, logs } = bench, { chances } = problem, faults = after.length, from = row * faults;
@@ -171,7 +177,7 @@
    */
   function look(problem, bench, state) {
     const seen = layOut(problem, state), slow = seen.due >= 0 || problem.restoring;
-    const own = state.weights.map((weight) => Math.log2(Math.max(weight, problem.constants.tiny)));
+    const own = logarithms(bench.own, state.weights, problem.constants.tiny);
     const free = slow ? null : new Uint8Array(problem.repairs.length);
     if (free) {
       for (const repair of seen.free) free[repair] = 1;

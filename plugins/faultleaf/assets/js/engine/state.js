@@ -33,8 +33,8 @@
   /** @returns {State} once the test showed this outcome (Bayes' rule, not normalised) */
   function afterTest(problem, state, test, outcome) {
     const row = problem.tests[test].start + outcome, from = row * state.weights.length;
-    const weights = state.weights.map((weight, place) => weight * problem.chances[from + place]);
-    const known = state.known.slice();
+    const weights = state.weights.slice(), known = state.known.slice();
+    for (let place = 0; place < weights.length; place += 1) weights[place] *= problem.chances[from + place];
     known[test] = outcome;
     return makeState(weights, known, state.tried, [...state.path, row]);
   }
@@ -68,14 +68,20 @@
 
   /** @returns {number[]} tests that may be done now, by place */
   function openTests(problem, state) {
-    const open = (test, place) => test.offered && state.known[place] < 0 && permitted(test, state.known);
-    return problem.tests.map((test, place) => (open(test, place) ? place : -1)).filter((place) => place >= 0);
+    const open = [];
+    problem.tests.forEach((test, place) => {
+      if (test.offered && state.known[place] < 0 && permitted(test, state.known)) open.push(place);
+    });
+    return open;
   }
 
   /** @returns {number[]} repairs that may be done now and were not tried yet, by place */
   function openRepairs(problem, state) {
-    const open = (repair, place) => !state.tried[place] && permitted(repair, state.known);
-    return problem.repairs.map((repair, place) => (open(repair, place) ? place : -1)).filter((place) => place >= 0);
+    const open = [];
+    problem.repairs.forEach((repair, place) => {
+      if (!state.tried[place] && permitted(repair, state.known)) open.push(place);
+    });
+    return open;
   }
 
   /** @returns {number} the test to do now on the way to this one: itself, or one that it waits for; -1: it cannot be */
