@@ -1,9 +1,10 @@
 """From a library to printed sheets: plans and figures worked out or taken from the shelf, then chosen and set."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from faultleaf.cards import Library, Symptom
-from faultleaf.diagnosis import Figured, PlanError, compile_problem
+from faultleaf.diagnosis import Plan, PlanError, Worth, compile_problem
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
@@ -15,13 +16,10 @@ def sheet_maker() -> Maker:
     return Maker(Press(FONT_FOLDER), load_metrics())
 
 
-def sheet_job(library: Library, symptom: Symptom, variant: str, figures: Figured) -> SheetJob:
-    """What the sheets of one variant are chosen from. Raises PlanError where it has no plan."""
-    if figures.worth is None:
-        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
+def sheet_job(library: Library, symptom: Symptom, variant: str, plans: Mapping[int, Plan], worth: Worth) -> SheetJob:
+    """What the sheets of one variant are chosen from."""
     equipment = symptom.variants[variant]
-    worth = figures.worth
-    return SheetJob(library, symptom, variant, equipment, figures.plans, worth.unlimited, worth.lower_bound)
+    return SheetJob(library, symptom, variant, equipment, plans, worth.unlimited, worth.lower_bound)
 
 
 def print_sheet(
@@ -33,6 +31,8 @@ def print_sheet(
     """
     problem = compile_problem(library, [symptom.id], equipment=symptom.variants[variant])
     (figures,) = figure_all((problem,), kept, effort)
+    if figures.worth is None:
+        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
     maker = sheet_maker()
-    fronts = choose(sheet_job(library, symptom, variant, figures), maker)
+    fronts = choose(sheet_job(library, symptom, variant, figures.plans, figures.worth), maker)
     return make_sheet(fronts[paper], maker, back)
