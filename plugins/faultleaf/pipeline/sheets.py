@@ -1,6 +1,7 @@
 """From a library to printed sheets: plans and figures worked out or taken from the shelf, then chosen and set."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from faultleaf.cards import Library, Symptom
@@ -8,7 +9,16 @@ from faultleaf.diagnosis import Plan, PlanError, Worth, compile_problem
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
-from faultleaf.sheets import Maker, Press, SheetJob, choose, make_sheet
+from faultleaf.sheets import Maker, Press, SheetJob, choose, make_large, make_sheet
+
+
+@dataclass(frozen=True)
+class Wish:
+    """How a sheet is to be printed: on which paper, with the other side too, in large print."""
+
+    paper: str = "letter"
+    back: bool = False
+    large: bool = False
 
 
 def sheet_maker() -> Maker:
@@ -23,7 +33,7 @@ def sheet_job(library: Library, symptom: Symptom, variant: str, plans: Mapping[i
 
 
 def print_sheet(
-    library: Library, symptom: Symptom, variant: str, paper: str, back: bool, kept: Path | None, effort: Effort = USUAL
+    library: Library, symptom: Symptom, variant: str, wish: Wish, kept: Path | None, effort: Effort = USUAL
 ) -> bytes:
     """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
 
@@ -35,4 +45,5 @@ def print_sheet(
         raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
     maker = sheet_maker()
     fronts = choose(sheet_job(library, symptom, variant, figures.plans, figures.worth), maker)
-    return make_sheet(fronts[paper], maker, back)
+    front = fronts[wish.paper]
+    return make_large(front, maker) if wish.large else make_sheet(front, maker, wish.back)
