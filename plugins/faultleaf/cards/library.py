@@ -111,6 +111,13 @@ class Library:
             return None
         return next(((fault, repair) for name, repair in fault.named_repairs if name == step), None)
 
+    def cautions_of(self, step: str) -> tuple[str, ...]:
+        """The ids of the cautions of a test or repair, as the cards order them; none of any other step."""
+        if step in self.tests:
+            return self.tests[step].cautions
+        found = self.find_repair(step)
+        return () if found is None else tuple(dict.fromkeys((*found[0].cautions, *found[1].cautions)))
+
     def candidates(self, symptom: str) -> Iterator[Fault]:
         """The faults that name this symptom, by id."""
         return (fault for fault in self.faults.values() if symptom in fault.symptoms)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pydantic import Field
 
 from faultleaf.cards.models import Model
-from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, Year
+from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, WebAddress, Year
 
 
 class EquipmentValue(Model):
@@ -62,6 +62,9 @@ class SiteValues(Model):
     )
     notices: tuple[LocalNotice, ...] = ()
     call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")
+    address: WebAddress | None = Field(None, description="The site's own web address, for the code on printed sheets")
+    firm: Line | None = Field(None, max_length=40, description="The firm whose name stands on printed sheets")
+    telephone: Line | None = Field(None, max_length=30, description="The firm's telephone, for printed sheets")
 
     @property
     def review_days(self) -> int:

@@ -30,6 +30,11 @@ def chart_url(symptom: Symptom, variant: str) -> str:
     return f"charts/{symptom.id}--{slug(variant)}.html"
 
 
+def sheet_url(symptom: Symptom, variant: str, paper: str) -> str:
+    """The address of the PDF of one symptom and variant, on that paper."""
+    return f"sheets/{symptom.id}--{slug(variant)}-{paper}.pdf"
+
+
 def graph_url(symptom: Symptom) -> str:
     """The address of the page that draws the symptom's graph."""
     return f"graphs/{symptom.id}.html"

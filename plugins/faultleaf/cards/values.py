@@ -223,6 +223,16 @@ def parse_limits(raw: Any) -> tuple[float, float]:
     return low, high
 
 
+def parse_web_address(raw: Any) -> str:
+    """An address of the web, http or https, without blanks."""
+    text = _text(raw, "a web address")
+    if not text.lower().startswith(("http://", "https://")):
+        refuse("link-scheme", f"{quoted(text)} is not a web address", "Begin with https://.")
+    if not (text.isascii() and text.isprintable()) or " " in text or len(text) > LONGEST_LINE:
+        refuse("bad-link", f"{quoted(text)} cannot be read as a web address")
+    return text.rstrip("/")
+
+
 def _word_of(what: str, choices: tuple[str, ...]) -> BeforeValidator:
     """A validator for a word out of a fixed list."""
 
@@ -253,6 +263,9 @@ _END_SCHEMA: Final = {"anyOf": [{"type": "number"}, {"enum": ["inf", "-inf"]}]}
 
 Line = Annotated[str, BeforeValidator(parse_line), _schema("One line of text", type="string")]
 Slug = Annotated[str, BeforeValidator(parse_slug), WithJsonSchema(_SLUG_SCHEMA)]
+WebAddress = Annotated[
+    str, BeforeValidator(parse_web_address), _schema("A web address", "https://example.org", type="string")
+]
 Number = Annotated[float, BeforeValidator(parse_number), WithJsonSchema({"type": "number"})]
 Truth = Annotated[bool, BeforeValidator(parse_truth), WithJsonSchema({"enum": ["yes", "no", True, False]})]
 Year = Annotated[int, BeforeValidator(parse_year), WithJsonSchema({"type": "integer"})]

@@ -17,7 +17,6 @@ from faultleaf.cli.speak import (
     read_library,
     say,
 )
-from faultleaf.cli.words import cautions_of
 from faultleaf.diagnosis import Box, Plan, PlanError, Problem, Solution, compile_problem, parse_problem, plan, solve
 from faultleaf.pages.common import step_words
 
@@ -138,7 +137,7 @@ def _before(library: Library, symptom: str, drawn: Plan) -> Iterable[str]:
     """The cautions of everything that the plan asks for, those of the symptom first."""
     steps = [step for box in drawn.boxes for step in box.steps]
     named = dict.fromkeys(library.symptoms[symptom].make_safe)
-    named |= dict.fromkeys(name for step in steps for name in cautions_of(library, step))
+    named |= dict.fromkeys(name for step in steps for name in library.cautions_of(step))
     for name in named:
         caution = library.cautions[name]
         yield f"{caution.signal.upper()}: {caution.hazard} {caution.consequence} {caution.avoid}"

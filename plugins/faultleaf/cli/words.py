@@ -4,17 +4,6 @@ from faultleaf.cards import Library
 from faultleaf.diagnosis import ScoredStep
 
 
-def cautions_of(library: Library, step: str) -> tuple[str, ...]:
-    """The ids of the cautions of a test or repair, as the cards order them."""
-    if step in library.tests:
-        return library.tests[step].cautions
-    found = library.find_repair(step)
-    if found is None:
-        return ()
-    fault, repair = found
-    return tuple(dict.fromkeys((*fault.cautions, *repair.cautions)))
-
-
 def why_words(library: Library, step: ScoredStep) -> str:
     """Why a step is worth taking, from its data: what it tells or ends, its minutes, what makes it safe.
 
@@ -24,7 +13,7 @@ def why_words(library: Library, step: ScoredStep) -> str:
     if step.kind == "hand-on":
         return "nothing else is cheaper" if step.reason == "cheapest" else "always possible"
     parts = [*_worth(step), _minutes(step.cost_minutes)]
-    waits = any(library.cautions[name].setup > 0 for name in cautions_of(library, step.id))
+    waits = any(library.cautions[name].setup > 0 for name in library.cautions_of(step.id))
     parts.append("to be made safe first, counted in the minutes" if waits else "nothing to lock out")
     return "; ".join(parts)
 

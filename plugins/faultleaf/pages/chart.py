@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import capital, minutes_text, share_text
 from faultleaf.diagnosis import Plan
 from faultleaf.layout import OutlineStep
-from faultleaf.pages.common import CautionView, Link, caution_views
+from faultleaf.pages.common import CautionView, Link, caution_views, sheet_links
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import capital, share_text
 from faultleaf.pages.worked import WorkedVariant
 
 MOST_ON_TOP = 3
@@ -38,6 +37,7 @@ class SheetView:
     reviewed: str
     card: str
     call: str
+    downloads: tuple[Link, ...]
 
 
 def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> SitePage:
@@ -63,6 +63,7 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         reviewed=symptom.reviewed.isoformat() if symptom.reviewed else "not yet",
         card=f"{symptom.id}, {variant.name}",
         call=library.site.call,
+        downloads=sheet_links(symptom, variant),
     )
     title = f"{symptom.title}: {variant.name}"
     return render_page(

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from faultleaf.cards import Card, Caution, Library, Test, card_url
+from faultleaf.cards import Card, Caution, Library, Symptom, Test, card_url
 from faultleaf.cards.models import Numbered
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.urls import sheet_url
+from faultleaf.cards.words import capital, minutes_text, rank_text
 from faultleaf.diagnosis import HAND_ON
 from faultleaf.pages.markup import to_html
 from faultleaf.pages.page import Heading
-from faultleaf.pages.words import capital, rank_text
+from faultleaf.pages.worked import WorkedVariant
 
 SIGNAL_ORDER = ("danger", "warning", "caution", "notice")
 
@@ -62,6 +63,11 @@ class Part:
 def link_to(card: Card, note: str = "") -> Link:
     """A link to the card's page."""
     return Link(card.title, card_url(card), note)
+
+
+def sheet_links(symptom: Symptom, variant: WorkedVariant) -> tuple[Link, ...]:
+    """The variant's sheets to print, one for each paper."""
+    return tuple(Link(capital(paper), sheet_url(symptom, variant.name, paper)) for paper in variant.sheets)
 
 
 def caution_views(library: Library, ids: Iterable[str]) -> tuple[CautionView, ...]:

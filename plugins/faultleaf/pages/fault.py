@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, outcome_rates
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import minutes_text, rank_text, share_text
 from faultleaf.graph import total_variation, usable_tests
 from faultleaf.pages.common import (
     CautionView,
@@ -23,7 +23,7 @@ from faultleaf.pages.common import (
 )
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import rank_text, rate_text, share_text, strength_text
+from faultleaf.pages.words import rate_text, strength_text
 from faultleaf.pages.worked import WorkedSymptom
 
 CLEAR = 0.5

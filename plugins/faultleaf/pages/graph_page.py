@@ -6,6 +6,7 @@ import networkx as nx
 from markupsafe import Markup
 
 from faultleaf.cards import Library, card_url, graph_url
+from faultleaf.cards.words import share_text
 from faultleaf.diagnosis import UNLISTED
 from faultleaf.graph import node
 from faultleaf.layout import FontMetrics
@@ -15,7 +16,6 @@ from faultleaf.layout.graph_svg import draw_graph
 from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import share_text
 from faultleaf.pages.worked import WorkedSymptom
 
 NUMBERS_PAGE = "about-the-numbers.html"

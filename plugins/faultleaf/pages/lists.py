@@ -8,7 +8,7 @@ from markupsafe import Markup
 from faultleaf.cards import Card, Library, Proof, Reading, Symptom, card_url, chart_url
 from faultleaf.cards.models import CARD_TYPES
 from faultleaf.cards.urls import CAUTIONS_PAGE, TERMS_PAGE
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import capital, minutes_text, rank_text
 from faultleaf.pages.common import (
     CautionView,
     Link,
@@ -24,7 +24,6 @@ from faultleaf.pages.common import (
 from faultleaf.pages.markup import to_html
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import capital, rank_text
 
 SAID_AT_HOME = 3
 

@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url, graph_url
 from faultleaf.cards.urls import slug
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import capital, minutes_text, share_text
 from faultleaf.diagnosis import UNLISTED, Belief, Problem
 from faultleaf.layout import OutlineStep
 from faultleaf.pages.chart import plan_cautions
@@ -24,10 +24,11 @@ from faultleaf.pages.common import (
     link_to,
     parts_of,
     provenance,
+    sheet_links,
 )
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import capital, factor_text, rate_text, share_text, strength_text
+from faultleaf.pages.words import factor_text, rate_text, strength_text
 from faultleaf.pages.worked import WorkedSymptom, WorkedVariant
 
 LIKELIER = 1.5
@@ -93,6 +94,7 @@ class ChartCard:
     handed_on: str
     boxes: int
     svg: Markup
+    downloads: tuple[Link, ...]
     outline: tuple[OutlineStep, ...]
 
 
@@ -255,5 +257,6 @@ def _chart_card(symptom: Symptom, variant: WorkedVariant) -> ChartCard:
         handed_on=share_text(variant.handed_on),
         boxes=len(variant.plan.boxes),
         svg=Markup(variant.svg),
+        downloads=sheet_links(symptom, variant),
         outline=variant.outline,
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Test, card_url, otherwise_rates
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import minutes_text, rank_text
 from faultleaf.pages.common import (
     CautionView,
     Link,
@@ -21,7 +21,7 @@ from faultleaf.pages.common import (
 )
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import rank_text, strength_text
+from faultleaf.pages.words import strength_text
 
 
 @dataclass(frozen=True)

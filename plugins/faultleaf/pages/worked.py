@@ -11,7 +11,7 @@ from faultleaf.layout import OutlineStep
 @dataclass(frozen=True, eq=False)
 class WorkedVariant:
     """One variant of a symptom: its problem and belief before any finding, its plan and drawn chart, what the
-    numbers are worth, and the pairs of causes (ids) that no test tells apart."""
+    numbers are worth, the pairs of causes (ids) that no test tells apart, and its sheet as a PDF by paper."""
 
     name: str
     equipment: Mapping[str, str]
@@ -23,6 +23,7 @@ class WorkedVariant:
     type_pt: float
     worth: Worth
     alike: tuple[tuple[str, str], ...]
+    sheets: Mapping[str, bytes]
 
     @property
     def handed_on(self) -> float:

@@ -4,11 +4,10 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from faultleaf.cards import Library, chart_url
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import capital, minutes_text, share_text
 from faultleaf.diagnosis.heuristics import SURE
 from faultleaf.diagnosis.shake import CLOSE
 from faultleaf.pages.common import Link, link_to, step_words
-from faultleaf.pages.words import capital, share_text
 from faultleaf.pages.worked import WorkedSymptom, WorkedVariant
 
 LARGE_CHART = 20

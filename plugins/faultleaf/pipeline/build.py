@@ -8,11 +8,12 @@ from pathlib import Path
 import networkx as nx
 
 from faultleaf.cards import Library, Mistake
+from faultleaf.cards.urls import sheet_url
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.export import card_schemas, search_script
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
-from faultleaf.pages import SitePage, make_pages
+from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.work import work_library
@@ -28,11 +29,12 @@ class ContentError(Exception):
 
 @dataclass(frozen=True)
 class Built:
-    """A site in memory: pages, data files by their path, and the knowledge's weak spots."""
+    """A site in memory: pages, data files and sheets (PDF) by their path, and the knowledge's weak spots."""
 
     library: Library
     pages: tuple[SitePage, ...]
     data_files: Mapping[str, str]
+    sheets: Mapping[str, bytes]
     warnings: tuple[Mistake, ...]
 
 
@@ -51,7 +53,7 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     worked = work_library(library, metrics, kept, effort)
     graph = build_graph(library)
     pages = make_pages(library, graph, worked, metrics)
-    return Built(library, pages, _data_files(library, graph), checked.warnings)
+    return Built(library, pages, _data_files(library, graph), _sheets(worked), checked.warnings)
 
 
 def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:
@@ -61,6 +63,15 @@ def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:
     }
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))
+
+
+def _sheets(worked: Mapping[str, WorkedSymptom]) -> dict[str, bytes]:
+    return {
+        sheet_url(each.symptom, variant.name, paper): pdf
+        for each in worked.values()
+        for variant in each.variants
+        for paper, pdf in variant.sheets.items()
+    }
 
 
 def _json(value: object) -> str:

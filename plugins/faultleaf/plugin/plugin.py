@@ -24,6 +24,7 @@ from faultleaf.plugin import files as site_files
 from faultleaf.plugin.config import FaultleafConfig
 from faultleaf.plugin.policy import POLICY_MARK, policy_for
 from faultleaf.plugin.watch import notices_are_shown
+from faultleaf.sheets import SheetError
 
 # Below "mkdocs.plugins" so that --strict counts our warnings.
 log = logging.getLogger("mkdocs.plugins.faultleaf")
@@ -66,7 +67,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
                 log.error(str(mistake))
             count = len(error.mistakes)
             raise PluginError(f"{count} mistake{'s' * (count != 1)} in the cards; nothing was built.") from None
-        except DiagnosisError as error:
+        except (DiagnosisError, SheetError) as error:
             raise PluginError(f"{error}; nothing was built.") from None
         self._pages = {page.path: page for page in self._built.pages}
         for warning in self._built.warnings:

@@ -1,0 +1,83 @@
+"""`faultleaf sheet`: one symptom's chart with all that belongs to it, as a page to print."""
+
+import argparse
+from collections.abc import Mapping
+from pathlib import Path
+
+from faultleaf.cards import Symptom
+from faultleaf.cli.speak import (
+    CommandError,
+    add_content,
+    check_equipment,
+    check_known,
+    pairs,
+    read_library,
+    say,
+)
+from faultleaf.pipeline.sheets import Wish, print_sheet
+from faultleaf.sheets import PAPERS, SheetError
+
+KEPT = Path(".cache/faultleaf")
+"""Where the build of a site in this folder keeps its results; nothing is kept where no site is built."""
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the sub-command."""
+    parser = commands.add_parser("sheet", help="print a symptom's flowchart as a PDF of one page")
+    parser.add_argument("symptom", metavar="SYMPTOM", help="a symptom id")
+    parser.add_argument("--has", action="append", metavar="FEATURE=VALUE", help="equipment that is known")
+    parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
+    side = parser.add_mutually_exclusive_group()
+    side.add_argument("--back", action="store_true", help="add the other side: methods, readings, job record")
+    side.add_argument("--large", action="store_true", help="in large print, over numbered sheets")
+    parser.add_argument("--out", required=True, metavar="FILE", help="the PDF file to write")
+    add_content(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the sheet; raises CommandError for what the person at the terminal has to mend."""
+    library = read_library(options)
+    known = pairs(options.has, "--has")
+    check_known(options.symptom, library.symptoms, "symptom")
+    check_equipment(library, known)
+    symptom = library.symptoms[options.symptom]
+    if symptom.emergency:
+        raise CommandError(f"'{symptom.id}' is an emergency: make safe and hand on; it has no chart")
+    variant = variant_of(symptom, known)
+    kept = KEPT if Path("mkdocs.yml").is_file() else None
+    try:
+        wish = Wish(options.paper, options.back, options.large)
+        made = print_sheet(library, symptom, variant, wish, kept)
+        Path(options.out).write_bytes(made)
+    except SheetError as error:
+        raise CommandError(str(error)) from None
+    except OSError as error:
+        raise CommandError(f"'{options.out}' cannot be written: {error.strerror}") from None
+    say(f"{options.out}: {symptom.title}; {variant}; {options.paper} paper.")
+    return 0
+
+
+def variant_of(symptom: Symptom, known: Mapping[str, str]) -> str:
+    """The one variant that what is known agrees with; raises CommandError where there is none, or several."""
+    if not symptom.variants:
+        raise CommandError(f"'{symptom.id}' has no variants, so no chart is made for it")
+    agreeing = [
+        name
+        for name, equipment in symptom.variants.items()
+        if all(equipment.get(feature) == value for feature, value in known.items())
+    ]
+    exact = [name for name in agreeing if dict(symptom.variants[name]) == dict(known)]
+    if len(agreeing) == 1 or exact:
+        return (exact or agreeing)[0]
+    trouble = "no chart is made for that equipment" if not agreeing else "several charts agree with that"
+    shown = agreeing or list(symptom.variants)
+    lines = [f"  {name}: {_options(symptom, shown, name)}" for name in shown]
+    raise CommandError("\n".join([f"{trouble}; choose one:", *lines]))
+
+
+def _options(symptom: Symptom, names: list[str], name: str) -> str:
+    """The options that tell this variant from the other ones."""
+    own = symptom.variants[name]
+    telling = [f for f in own if any(symptom.variants[other].get(f) != own[f] for other in names)]
+    return " ".join(f"--has {feature}={own[feature]}" for feature in telling)

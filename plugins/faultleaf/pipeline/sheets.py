@@ -1,0 +1,49 @@
+"""From a library to printed sheets: plans and figures worked out or taken from the shelf, then chosen and set."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from faultleaf.cards import Library, Symptom
+from faultleaf.diagnosis import Plan, PlanError, Worth, compile_problem
+from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.pipeline.figures import figure_all
+from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
+from faultleaf.sheets import Maker, Press, SheetJob, choose, make_large, make_sheet
+
+
+@dataclass(frozen=True)
+class Wish:
+    """How a sheet is to be printed: on which paper, with the other side too, in large print."""
+
+    paper: str = "letter"
+    back: bool = False
+    large: bool = False
+
+
+def sheet_maker() -> Maker:
+    """The press with the shipped font."""
+    return Maker(Press(FONT_FOLDER), load_metrics())
+
+
+def sheet_job(library: Library, symptom: Symptom, variant: str, plans: Mapping[int, Plan], worth: Worth) -> SheetJob:
+    """What the sheets of one variant are chosen from."""
+    equipment = symptom.variants[variant]
+    return SheetJob(library, symptom, variant, equipment, plans, worth.unlimited, worth.lower_bound)
+
+
+def print_sheet(
+    library: Library, symptom: Symptom, variant: str, wish: Wish, kept: Path | None, effort: Effort = USUAL
+) -> bytes:
+    """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
+
+    Raises PlanError where the variant has no plan (an emergency), SheetError where no chart fits the paper.
+    """
+    problem = compile_problem(library, [symptom.id], equipment=symptom.variants[variant])
+    (figures,) = figure_all((problem,), kept, effort)
+    if figures.worth is None:
+        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
+    maker = sheet_maker()
+    fronts = choose(sheet_job(library, symptom, variant, figures.plans, figures.worth), maker)
+    front = fronts[wish.paper]
+    return make_large(front, maker) if wish.large else make_sheet(front, maker, wish.back)

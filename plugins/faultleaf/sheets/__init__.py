@@ -1,0 +1,30 @@
+"""Sheets on paper: a computed chart with everything that belongs to it → a typeset, tagged PDF.
+
+SheetJob -> words of all blocks -> their heights (typst) -> chart in the room left -> PDF (typst)
+"""
+
+from faultleaf.sheets.book import make_book
+from faultleaf.sheets.front import Front, Fronts, Maker, choose
+from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Paper, SheetJob, drawn
+from faultleaf.sheets.large import make_large
+from faultleaf.sheets.make import make_sheet
+from faultleaf.sheets.press import Press, SheetError
+
+__all__ = [
+    "A4",
+    "LETTER",
+    "PAPERS",
+    "Drawn",
+    "Front",
+    "Fronts",
+    "Maker",
+    "Paper",
+    "Press",
+    "SheetError",
+    "SheetJob",
+    "choose",
+    "drawn",
+    "make_book",
+    "make_large",
+    "make_sheet",
+]

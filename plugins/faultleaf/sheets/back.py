@@ -1,0 +1,116 @@
+"""The words of a sheet's back: each step's method and cautions, and the blanks for what is read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import inf
+from typing import Any, Final
+
+from faultleaf.cards import Library, Test
+from faultleaf.cards.vocabulary import SIGNAL_WORDS
+from faultleaf.cards.words import minutes_text
+from faultleaf.sheets.front import Maker
+from faultleaf.sheets.job import Drawn, Paper, RepairStep
+from faultleaf.sheets.steps import steps_of
+from faultleaf.sheets.words import Data, clean, document, tests_of
+
+LEVELS: Final = ("full", "tests", "short", "least")
+"""How much is told, most first: steps of tests and repairs, of tests alone, of none; blanks, ticks and proofs alone."""
+
+
+def back_words(drawn: Drawn) -> Data:
+    """Everything on the back but the level."""
+    library = drawn.library
+    words: Data = clean(
+        {
+            "safe": _cautions(library, drawn.cautions()),
+            "tests": [_test(library, number, test) for number, test in tests_of(drawn)],
+            "repairs": [_repair(library, one) for one in drawn.repairs()],
+        }
+    )
+    return words
+
+
+def fitted_back(maker: Maker, sheet: Data, drawn: Drawn, paper: Paper) -> tuple[Data, int]:
+    """The back at the fullest level that takes one page, at the least on as many as it takes; and its pages."""
+    words = back_words(drawn)
+    pages = 0
+    for level in LEVELS:
+        words = {**words, "level": level}
+        pages = maker.press.measure(document("back-pages", paper, {**sheet, "back": words}))
+        if pages == 1:
+            break
+    return words, pages
+
+
+def _test(library: Library, number: str, test: Test) -> Data:
+    measured = test.measures
+    return {
+        "number": number,
+        "title": test.title,
+        "effort": f"{minutes_text(test.takes)} · {test.who}",
+        "wait": minutes_text(test.wait) if test.wait else "",
+        "asks": test.asks,
+        "how": test.how or "",
+        "outcomes": [
+            {"words": words, "limits": limits_words(test, name), "wanted": name == wanted_of(test)}
+            for name, words in test.outcomes.items()
+        ],
+        "reading": measured.quantity if measured else "",
+        "unit": measured.unit if measured else "",
+        "steps": list(steps_of(test, "Steps")),
+        "tools": ", ".join(test.tools),
+        "parts": "",
+        "cautions": _cautions(library, test.cautions),
+    }
+
+
+def wanted_of(test: Test) -> str:
+    """The outcome of a system without this fault: what is seen when the fault lies elsewhere; "" where nothing says."""
+    if isinstance(test.otherwise, str):
+        return test.otherwise
+    shares: dict[str, float] = dict(test.otherwise or {})
+    return max(shares, key=lambda name: (shares[name], name), default="")
+
+
+def limits_words(test: Test, outcome: str) -> str:
+    """The limits of a measured outcome with their unit; "" where it is only looked at.
+
+    Each range holds its lower limit and not its upper one.
+    """
+    if test.measures is None:
+        return ""
+    low, high = test.measures.limits[outcome]
+    unit = test.measures.unit
+    if low == -inf or (low == 0 and high != inf):
+        return f"under {high:g} {unit}"
+    return f"{low:g} {unit} or more" if high == inf else f"{low:g} to under {high:g} {unit}"
+
+
+def _repair(library: Library, one: RepairStep) -> Data:
+    fault, repair = one.fault, one.repair
+    proof = library.proofs[repair.proof]
+    return {
+        "number": one.number,
+        "fault": fault.title,
+        "title": repair.title,
+        "effort": f"{minutes_text(repair.takes)} · {repair.who}",
+        "prove": list(repair.prove_first),
+        "steps": list(steps_of(fault, "Repair")),
+        "tools": "",
+        "parts": ", ".join(repair.parts),
+        "proof": proof.title,
+        "holds": proof.holds_when,
+        "causes": "; ".join(library.faults[name].title for name in fault.comes_from),
+        "cautions": _cautions(library, (*fault.cautions, *repair.cautions)),
+    }
+
+
+def _cautions(library: Library, ids: Iterable[str]) -> list[dict[str, Any]]:
+    """One line for each signal word, the gravest first: the front tells the rest."""
+    cautions = [library.cautions[name] for name in dict.fromkeys(ids)]
+    lines = []
+    for word in SIGNAL_WORDS:
+        texts = [(one.brief or one.title) for one in cautions if one.signal == word]
+        lines += [{"word": word.upper(), "text": "; ".join(texts) + "."}] if texts else []
+    return lines

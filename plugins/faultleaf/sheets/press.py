@@ -1,0 +1,77 @@
+"""The one place that knows typst: a template of ours and data of anybody's → a PDF, or what a template measured.
+
+Data reaches the templates as one JSON text and is only ever shown as text: a card that is full of typst's own
+markup prints that markup.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, Final, Literal
+
+import typst
+
+TEMPLATES: Final = Path(__file__).parent / "templates"
+MAIN: Final = TEMPLATES / "main.typ"
+LACKING: Final = "could not be displayed with font"
+TIMESTAMP: Final = 0
+"""Seconds since 1970 that stand in every file as its date: no output depends on the clock."""
+
+
+class SheetError(ValueError):
+    """A sheet that cannot be made; one sentence."""
+
+
+class Press:
+    """Sets templates with the fonts of one folder and no others."""
+
+    def __init__(self, fonts: Path) -> None:
+        self._fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts)])
+
+    def pdf(self, data: Mapping[str, Any]) -> bytes:
+        """The document that `kind` names as a tagged PDF/UA-1 file; the same bytes for the same data.
+
+        A letter that the shipped font lacks shows as an empty box, and the file then claims no conformity.
+        Raises SheetError where typst refuses.
+        """
+        try:
+            return self._compile(data, "ua-1")
+        except typst.TypstError as error:
+            if LACKING not in error.message:
+                raise SheetError(f"the sheet cannot be set: {error.message}") from None
+        return self._compile(data, None)
+
+    def _compile(self, data: Mapping[str, Any], standard: Literal["ua-1"] | None) -> bytes:
+        made = typst.compile(
+            str(MAIN),
+            format="pdf",
+            root=str(TEMPLATES),
+            font_paths=self._fonts,
+            sys_inputs=_inputs(data),
+            pdf_standards=standard or [],
+            timestamp=TIMESTAMP,
+        )
+        assert isinstance(made, bytes)  # one format, no output file
+        return made
+
+    def measure(self, data: Mapping[str, Any]) -> Any:
+        """The value that the document leaves under the label `measured`. Raises SheetError as `pdf` does."""
+        try:
+            text = typst.query(
+                str(MAIN),
+                "<measured>",
+                field="value",
+                one=True,
+                root=str(TEMPLATES),
+                font_paths=self._fonts,
+                sys_inputs=_inputs(data),
+            )
+        except typst.TypstError as error:
+            raise SheetError(f"the sheet cannot be set: {error.message}") from None
+        return json.loads(text)
+
+
+def _inputs(data: Mapping[str, Any]) -> dict[str, str]:
+    return {"data": json.dumps(data, ensure_ascii=False, sort_keys=True)}
