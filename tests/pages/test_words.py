@@ -4,14 +4,8 @@ import random
 
 import pytest
 from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RANKS, RATE_WORDS
-from faultleaf.pages.words import (
-    capital,
-    factor_text,
-    rank_text,
-    rate_text,
-    share_text,
-    strength_text,
-)
+from faultleaf.cards.words import capital, rank_text, share_text
+from faultleaf.pages.words import factor_text, rate_text, strength_text
 
 SHARES = {
     0.0: "0 %", 1e-12: "under 1 %", 0.00999: "under 1 %", 0.01: "1.0 %", 0.0123: "1.2 %", 0.0994: "9.9 %",

@@ -162,7 +162,7 @@ def test_plan_that_cannot_be_made_is_said(tmp_path: Path) -> None:
     config = make_site(tmp_path, cards)
     with pytest.raises(PluginError) as caught:
         config.plugins.on_pre_build(config=config)
-    assert str(caught.value) == "overfills: no plan for {'feed': 'a'} fits a sheet; nothing was built."
+    assert str(caught.value) == "overfills: there is no plan for 'with a'; nothing was built."
 
 
 def test_cards_are_read_again_only_when_a_file_changed(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from faultleaf.cli.speak import (
     read_library,
     say,
 )
-from faultleaf.pipeline.sheets import print_sheet
+from faultleaf.pipeline.sheets import Wish, print_sheet
 from faultleaf.sheets import PAPERS, SheetError
 
 KEPT = Path(".cache/faultleaf")
@@ -27,7 +27,9 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("symptom", metavar="SYMPTOM", help="a symptom id")
     parser.add_argument("--has", action="append", metavar="FEATURE=VALUE", help="equipment that is known")
     parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
-    parser.add_argument("--back", action="store_true", help="add the other side: methods, readings, job record")
+    side = parser.add_mutually_exclusive_group()
+    side.add_argument("--back", action="store_true", help="add the other side: methods, readings, job record")
+    side.add_argument("--large", action="store_true", help="in large print, over numbered sheets")
     parser.add_argument("--out", required=True, metavar="FILE", help="the PDF file to write")
     add_content(parser)
     parser.set_defaults(run=run)
@@ -45,7 +47,8 @@ def run(options: argparse.Namespace) -> int:
     variant = variant_of(symptom, known)
     kept = KEPT if Path("mkdocs.yml").is_file() else None
     try:
-        made = print_sheet(library, symptom, variant, options.paper, options.back, kept)
+        wish = Wish(options.paper, options.back, options.large)
+        made = print_sheet(library, symptom, variant, wish, kept)
         Path(options.out).write_bytes(made)
     except SheetError as error:
         raise CommandError(str(error)) from None

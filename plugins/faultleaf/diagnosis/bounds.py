@@ -317,4 +317,4 @@ def _tried_first(bounds: Bounds, free: Bools) -> Floats:
 def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
     """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart."""
     base, table = pair_table(bounds, belief, left, free)
-    return base if table is None else base + table.now()
+    return base if table is None else base + table.here()

@@ -47,7 +47,7 @@ class Table:
     curable: Bools
     values: Floats
 
-    def now(self) -> float:
+    def here(self) -> float:
         """What all pairs pay from here."""
         return float(self.values[:, WIDE].sum())
 

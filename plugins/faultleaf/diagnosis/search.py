@@ -86,7 +86,7 @@ class Search:
         surplus = sharper_surplus(self.bounds, belief, left)
         bits = entropy_bound(self.bounds, belief[None], surplus.sum(axis=1)[None], free[None])
         base, table = pair_table(self.bounds, belief, left, free)
-        return View(max(float(bits[0]), base + (0.0 if table is None else table.now())), surplus, table)
+        return View(max(float(bits[0]), base + (0.0 if table is None else table.here())), surplus, table)
 
     def trial(self, root: Spot) -> None:
         """Open one more state below the root; bring the bounds on the way up to date."""

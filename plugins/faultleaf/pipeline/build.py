@@ -32,11 +32,12 @@ class ContentError(Exception):
 
 @dataclass(frozen=True)
 class Built:
-    """A site in memory: pages, data files by their path, and the knowledge's weak spots."""
+    """A site in memory: pages, data files and sheets (PDF) by their path, and the knowledge's weak spots."""
 
     library: Library
     pages: tuple[SitePage, ...]
-    data_files: Mapping[str, str | bytes]
+    data_files: Mapping[str, str]
+    sheets: Mapping[str, bytes]
     warnings: tuple[Mistake, ...]
 
 
@@ -55,7 +56,7 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     worked = work_library(library, metrics, kept, effort)
     graph = build_graph(library)
     pages = make_pages(library, graph, worked, metrics)
-    return Built(library, pages, {**_data_files(library, graph), **_sheets(worked)}, checked.warnings)
+    return Built(library, pages, _data_files(library, graph), _sheets(worked), checked.warnings)
 
 
 def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:

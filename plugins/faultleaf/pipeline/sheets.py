@@ -1,13 +1,24 @@
 """From a library to printed sheets: plans and figures worked out or taken from the shelf, then chosen and set."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from faultleaf.cards import Library, Symptom
-from faultleaf.diagnosis import Figured, PlanError, compile_problem
+from faultleaf.diagnosis import Plan, PlanError, Worth, compile_problem
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
-from faultleaf.sheets import Maker, Press, SheetJob, choose, make_sheet
+from faultleaf.sheets import Maker, Press, SheetJob, choose, make_large, make_sheet
+
+
+@dataclass(frozen=True)
+class Wish:
+    """How a sheet is to be printed: on which paper, with the other side too, in large print."""
+
+    paper: str = "letter"
+    back: bool = False
+    large: bool = False
 
 
 def sheet_maker() -> Maker:
@@ -15,17 +26,14 @@ def sheet_maker() -> Maker:
     return Maker(Press(FONT_FOLDER), load_metrics())
 
 
-def sheet_job(library: Library, symptom: Symptom, variant: str, figures: Figured) -> SheetJob:
-    """What the sheets of one variant are chosen from. Raises PlanError where it has no plan."""
-    if figures.worth is None:
-        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
+def sheet_job(library: Library, symptom: Symptom, variant: str, plans: Mapping[int, Plan], worth: Worth) -> SheetJob:
+    """What the sheets of one variant are chosen from."""
     equipment = symptom.variants[variant]
-    worth = figures.worth
-    return SheetJob(library, symptom, variant, equipment, figures.plans, worth.unlimited, worth.lower_bound)
+    return SheetJob(library, symptom, variant, equipment, plans, worth.unlimited, worth.lower_bound)
 
 
 def print_sheet(
-    library: Library, symptom: Symptom, variant: str, paper: str, back: bool, kept: Path | None, effort: Effort = USUAL
+    library: Library, symptom: Symptom, variant: str, wish: Wish, kept: Path | None, effort: Effort = USUAL
 ) -> bytes:
     """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
 
@@ -33,6 +41,9 @@ def print_sheet(
     """
     problem = compile_problem(library, [symptom.id], equipment=symptom.variants[variant])
     (figures,) = figure_all((problem,), kept, effort)
+    if figures.worth is None:
+        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
     maker = sheet_maker()
-    fronts = choose(sheet_job(library, symptom, variant, figures), maker)
-    return make_sheet(fronts[paper], maker, back)
+    fronts = choose(sheet_job(library, symptom, variant, figures.plans, figures.worth), maker)
+    front = fronts[wish.paper]
+    return make_large(front, maker) if wish.large else make_sheet(front, maker, wish.back)

@@ -59,7 +59,7 @@ def _work_variant(
 ) -> WorkedVariant:
     if figures.worth is None:
         raise PlanError(f"{symptom.id}: there is no plan for '{name}'")
-    fronts = choose(sheet_job(library, symptom, name, figures), maker)
+    fronts = choose(sheet_job(library, symptom, name, figures.plans, figures.worth), maker)
     one = fronts[LETTER.name].drawn  # the same on all papers
     placed = lay_out(one.chart, maker.metrics, SHEET_FRAME)
     return WorkedVariant(

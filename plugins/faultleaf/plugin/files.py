@@ -46,6 +46,8 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
         _append(files, config, source, content=f"# {page.title}\n", nav=bool(page.group) or source in _ALONE)
     for path, text in built.data_files.items():
         _append(files, config, path, content=text)
+    for path, pdf in built.sheets.items():
+        _append(files, config, path, content=pdf)
     for asset in sorted(ASSETS.rglob("*")):
         if asset.is_file() and asset.suffix != ".md":
             url = f"{ASSETS_URL}/{asset.relative_to(ASSETS).as_posix()}"

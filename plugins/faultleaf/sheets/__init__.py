@@ -3,8 +3,10 @@
 SheetJob -> words of all blocks -> their heights (typst) -> chart in the room left -> PDF (typst)
 """
 
+from faultleaf.sheets.book import make_book
 from faultleaf.sheets.front import Front, Fronts, Maker, choose
 from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Paper, SheetJob, drawn
+from faultleaf.sheets.large import make_large
 from faultleaf.sheets.make import make_sheet
 from faultleaf.sheets.press import Press, SheetError
 
@@ -22,5 +24,7 @@ __all__ = [
     "SheetJob",
     "choose",
     "drawn",
+    "make_book",
+    "make_large",
     "make_sheet",
 ]

@@ -12,6 +12,7 @@ from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
 from faultleaf.cards.words import minutes_text, rank_text, share_text
 from faultleaf.layout import clean_text
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
+from faultleaf.sheets.qr import address_of, qr_rows
 
 MOST_FULL: Final = 3
 """Cautions told at length at the head of a sheet (STANDARDS: at most three); the others take a line each."""
@@ -29,6 +30,7 @@ Data = dict[str, Any]
 def front_words(drawn: Drawn, back: bool) -> Data:
     """Everything on the front but the paper and the placed chart."""
     job, library = drawn.job, drawn.library
+    address = address_of(library, job.symptom)
     words: Data = {
         "lang": drawn.chart.lang,
         "title": job.symptom.title,
@@ -47,9 +49,11 @@ def front_words(drawn: Drawn, back: bool) -> Data:
         "notices": notices(library),
         "reading": list(READING),
         "pages": 2 if back else 1,
+        "qr": qr_rows(address),
     }
     words["numbers"] = _numbers(drawn)
     words["about"] = f"{job.symptom.id} · version {version_of(words, drawn)} · reviewed {reviewed(drawn)}"
+    words["about"] += f" · {address}" if address else ""
     cleaned: Data = clean(words)
     return cleaned
 

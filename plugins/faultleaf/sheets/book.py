@@ -1,0 +1,108 @@
+"""The field book: all sheets of a site in one PDF, with what helps to find the right one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from faultleaf.cards import Caution, Library
+from faultleaf.cards.vocabulary import SIGNAL_WORDS, probability_word
+from faultleaf.cards.words import capital
+from faultleaf.layout import Frame, lay_out
+from faultleaf.sheets.back import fitted_back
+from faultleaf.sheets.chart_data import chart_data
+from faultleaf.sheets.front import Front, Maker
+from faultleaf.sheets.job import MARGIN_MM, Paper
+from faultleaf.sheets.practice import TASKS, practice_chart
+from faultleaf.sheets.words import READING, Data, clean, document, notices
+
+PRACTICE_MM = 110.0
+
+
+def make_book(library: Library, fronts: Sequence[Front], maker: Maker) -> bytes:
+    """The book of these sheets, all on the same paper, in their order. Raises ValueError without sheets."""
+    if not fronts:
+        raise ValueError("a field book needs at least one sheet")
+    paper = fronts[0].paper
+    frame = Frame(paper.width_mm - 2 * MARGIN_MM, PRACTICE_MM)
+    practice = {"chart": chart_data(lay_out(practice_chart(), maker.metrics, frame)), "tasks": list(TASKS)}
+    words = clean(
+        {
+            **_about(library),
+            "said": _said(fronts),
+            "tables": _tables(library, fronts),
+            "cautions": [_caution(one) for one in _by_gravity(library)],
+            "notices": notices(library),
+            "reading": list(READING),
+        }
+    )
+    sheets = [_sheet(front, maker, paper) for front in fronts]
+    return maker.press.pdf(document("book", paper, {**words, "practice": practice, "sheets": sheets}))
+
+
+def _sheet(front: Front, maker: Maker, paper: Paper) -> Data:
+    sheet = front.data(back=True)
+    words, pages = fitted_back(maker, sheet, front.drawn, paper)
+    return {**sheet, "back": words, "pages": 1 + pages, "key": _key(front)}
+
+
+def _key(front: Front) -> str:
+    return f"{front.drawn.job.symptom.id}/{front.drawn.job.variant}"
+
+
+def _about(library: Library) -> Mapping[str, Any]:
+    site = library.site
+    return {
+        "title": site.title,
+        "variant": "Field book",
+        "publisher": site.firm or site.title,
+        "telephone": site.telephone or "",
+        "address": site.address or "",
+        "invented": site.invented or "",
+        "lang": "en",
+    }
+
+
+def _said(fronts: Sequence[Front]) -> list[Data]:
+    """What callers say, from A to Z, with the first sheet of the symptom that it means."""
+    first: dict[str, Front] = {}
+    for front in fronts:
+        first.setdefault(front.drawn.job.symptom.id, front)
+    lines = [
+        {"said": capital(said), "title": front.drawn.job.symptom.title, "key": _key(front)}
+        for front in first.values()
+        for said in front.drawn.job.symptom.also_said
+    ]
+    return sorted(lines, key=lambda line: (line["said"].lower(), line["title"]))
+
+
+def _tables(library: Library, fronts: Sequence[Front]) -> list[Data]:
+    """For each symptom its causes, the strongest first, with how often each shows so."""
+    symptoms = {front.drawn.job.symptom.id: front.drawn.job.symptom for front in fronts}
+    tables = []
+    for name, symptom in symptoms.items():
+        causes = sorted(library.candidates(name), key=lambda fault: (-fault.symptoms[name], fault.title))
+        rows = [
+            {
+                "cause": fault.title,
+                "part": library.components[fault.component].title,
+                "strength": fault.symptoms[name],
+                "words": _strength(fault.symptoms[name]),
+            }
+            for fault in causes
+        ]
+        tables.append({"title": symptom.title, "rows": rows})
+    return tables
+
+
+def _strength(value: float) -> str:
+    return (probability_word(value) or f"{value:g}").replace("-", " ")
+
+
+def _by_gravity(library: Library) -> list[Caution]:
+    return sorted(library.cautions.values(), key=lambda one: (SIGNAL_WORDS.index(one.signal), one.title))
+
+
+def _caution(one: Caution) -> Data:
+    fields = ("symbol", "title", "hazard", "consequence", "avoid", "rule")
+    return {"word": one.signal.upper(), **{name: getattr(one, name) for name in fields}}

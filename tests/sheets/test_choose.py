@@ -1,0 +1,121 @@
+"""sheets/front.py: which chart is printed, and how much is told beside it."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from faultleaf.cards import Library
+from faultleaf.layout import FLOOR_PT, DoesNotFit, PlacedChart, lay_out
+from faultleaf.sheets import PAPERS, Drawn, SheetError, SheetJob, choose, drawn, make_sheet
+from faultleaf.sheets import front as front_module
+from faultleaf.sheets.front import LEVELS, frames
+
+from tests.sheets.printed import Printed, type_sizes
+from tests.sheets.small import MAKER, small_job, small_library
+
+
+@pytest.fixture(scope="module")
+def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    return small_library(tmp_path_factory.mktemp("small"))
+
+
+@pytest.fixture(scope="module")
+def job(library: Library) -> SheetJob:
+    return small_job(library)
+
+
+def test_a_small_chart_gets_the_type_aimed_at_and_tells_everything(job: SheetJob) -> None:
+    fronts = choose(job, MAKER)
+    assert set(fronts) == set(PAPERS)
+    for front in fronts.values():
+        assert front.level == "full"
+        assert front.placed.type_pt == 12.0
+        assert front.drawn.plan.expected_minutes == min(plan.expected_minutes for plan in job.plans.values())
+
+
+TYPES = {
+    "all legible: the most boxes": ({1: 12, 2: 12, 3: 12, 4: 12, 5: 12, 6: 12}, 6),
+    "the largest legible": ({1: 12, 2: 12, 3: 11, 4: 10, 5: 9.75, 6: 9}, 4),
+    "just one": ({1: 10, 2: 9, 3: 9, 4: 8, 5: 8, 6: 8}, 1),
+    "none: the smallest": ({1: 9, 2: 8, 3: 8, 4: 8, 5: 8, 6: 8}, 1),
+}
+
+
+@pytest.mark.parametrize(("types", "boxes"), TYPES.values(), ids=TYPES)
+def test_which_chart_is_printed(
+    types: Mapping[int, float], boxes: int, job: SheetJob, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every budget comes out in this size of type, and each costs much less than the one before."""
+    any_plan = job.plans[max(job.plans)]
+    plans = {n: replace(any_plan, expected_minutes=1000.0 / n, lower_bound=float(n)) for n in types}
+
+    def sized(*arguments: object) -> PlacedChart:
+        return replace(lay_out(*arguments), type_pt=types[asked[-1]])  # type: ignore[arg-type]
+
+    def noted(one: SheetJob, budget: int) -> Drawn:
+        asked.append(budget)
+        return drawn(one, budget)
+
+    asked: list[int] = []
+    monkeypatch.setattr(front_module, "lay_out", sized)
+    monkeypatch.setattr(front_module, "drawn", noted)
+    fronts = choose(replace(job, plans=plans), MAKER)
+    assert {front.drawn.plan.lower_bound for front in fronts.values()} == {float(boxes)}
+
+
+def test_more_is_told_where_it_costs_hardly_any_minutes(job: SheetJob, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The largest chart has no room beside it; the next smaller one has, for half a percent more minutes."""
+    any_plan = job.plans[max(job.plans)]
+    for minutes, told in ((100.5, "full"), (102.0, "least")):
+        plans = {2: replace(any_plan, expected_minutes=minutes), 3: replace(any_plan, expected_minutes=100.0)}
+
+        def tight(maker: object, one: Drawn, paper: object) -> dict[str, object]:
+            found = frames(maker, one, paper)  # type: ignore[arg-type]
+            return dict(list(found.items())[2:]) if one.plan.expected_minutes == 100.0 else dict(found)
+
+        monkeypatch.setattr(front_module, "frames", tight)
+        fronts = choose(replace(job, plans=plans), MAKER)
+        assert {front.level for front in fronts.values()} == {told}
+
+
+def test_the_room_of_a_level_is_what_its_blocks_leave(job: SheetJob) -> None:
+    one = drawn(job, max(job.plans))
+    for paper in PAPERS.values():
+        rooms = frames(MAKER, one, paper)
+        heights = [rooms[level].height_mm for level in LEVELS]
+        assert heights == sorted(heights)
+        assert 0 < heights[0] <= heights[-1] < paper.height_mm - 20
+
+
+def test_no_room_for_any_chart_is_said(job: SheetJob, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object) -> PlacedChart:
+        raise DoesNotFit("too large")
+
+    monkeypatch.setattr(front_module, "lay_out", refuse)
+    with pytest.raises(SheetError, match=r"^overfills: cautions and notices leave no room for a chart$"):
+        choose(job, MAKER)
+
+
+def test_the_front_alone_says_page_one_of_one(job: SheetJob) -> None:
+    for name, front in choose(job, MAKER).items():
+        sheet = Printed(f"x-{name}.pdf", make_sheet(front, MAKER, back=False))
+        assert len(sheet.pages) == 1
+        assert "page1/1" in sheet.text(0)
+        assert max(type_sizes(sheet.pages[0])) == 17
+        assert front.placed.type_pt >= FLOOR_PT
+
+
+def test_the_same_bytes_twice_and_from_another_folder(job: SheetJob, tmp_path: Path) -> None:
+    fronts = choose(job, MAKER)
+    first = make_sheet(fronts["letter"], MAKER, back=True)
+    assert make_sheet(choose(job, MAKER)["letter"], MAKER, back=True) == first
+    assert str(Path.cwd()).encode() not in first
+    assert not list(tmp_path.iterdir())
+
+
+def test_version_changes_with_a_word(library: Library, tmp_path: Path, job: SheetJob) -> None:
+    one = choose(job, MAKER)["letter"].data(back=False)
+    other = choose(small_job(small_library(tmp_path, "x")), MAKER)["letter"].data(back=False)
+    assert one["about"] != other["about"]
+    assert one["about"].startswith(f"{library.symptoms['overfills'].id} · version ")
