@@ -171,7 +171,7 @@
     const { even, rest, after } = bench, price = problem.handOn === null ? Infinity : problem.handOn;
     split(problem, bench, price, least, allowed, same, from);
     const { evens, last } = bench, none = nothing * whole;
-    sort(rest, bench.spare, minutes.length, last, equal);
+    if (last - minutes.length > 1) sort(rest, bench.spare, minutes.length, last, equal);
     let left = whole, spent = 0, best = left > none ? price * left : 0, head = 0, next = minutes.length;
     while (head < evens || next < last) {
       const rested = head >= evens || (next < last

@@ -36,17 +36,21 @@
     const free = due < 0 ? engine.openRepairs(problem, state) : [];
     const repairs = free.filter((repair) => cures(problem, state, repair));
     const ends = Number(due < 0 && problem.handOn !== null);
-    const widths = [...tests.map((test) => problem.tests[test].outcomes.length), ...repairs.map(() => 1)];
-    const steps = widths.length + ends, starts = new Int32Array(steps + 1);
-    for (let row = 0; row < steps; row += 1) starts[row + 1] = starts[row] + (row < widths.length ? widths[row] : 0);
-    const minutes = [
-      ...tests.map((test) => problem.tests[test].minutes), ...repairs.map((repair) => problem.minutes[repair]),
-      ...(ends ? [problem.handOn] : []),
-    ];
+    const steps = tests.length + repairs.length + ends;
+    const starts = new Int32Array(steps + 1), spent = new Float64Array(steps).fill(problem.handOn ?? 0);
+    tests.forEach((test, row) => {
+      starts[row + 1] = starts[row] + problem.tests[test].outcomes.length;
+      spent[row] = problem.tests[test].minutes;
+    });
+    repairs.forEach((repair, index) => {
+      starts[tests.length + index + 1] = starts[tests.length + index] + 1;
+      spent[tests.length + index] = problem.minutes[repair];
+    });
+    if (ends) starts[steps] = starts[steps - 1];
+    for (let row = 0; row < steps; row += 1) spent[row] *= state.total;
     const numbers = () => new Float64Array(starts[steps]);
     return {
-      state, tests, repairs, steps, starts, due, free, price: Infinity,
-      spent: Float64Array.from(minutes, (cost) => cost * state.total),
+      state, tests, repairs, steps, starts, due, free, price: Infinity, spent,
       runs: numbers(), floors: numbers(), doubts: numbers(),
     };
   }

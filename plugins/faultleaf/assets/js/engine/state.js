@@ -55,15 +55,21 @@
     return makeState(weights, known, tried, [...state.path, problem.rows + repair]);
   }
 
+  /** @returns {boolean} what the condition is about is found, and is one of the outcomes that it means */
+  function holds({ test, wanted }, known) {
+    return test >= 0 && known[test] >= 0 && wanted[known[test]];
+  }
+
   /** @returns {boolean} */
   function forbidden(step, known) {
-    return step.never.some(({ test, wanted }) => test >= 0 && known[test] >= 0 && wanted[known[test]]);
+    for (const condition of step.never) if (holds(condition, known)) return true;
+    return false;
   }
 
   /** @returns {boolean} what the step needs is found, and nothing is found that forbids it */
   function permitted(step, known) {
-    const met = step.needs.every(({ test, wanted }) => test >= 0 && known[test] >= 0 && wanted[known[test]]);
-    return met && !forbidden(step, known);
+    for (const condition of step.needs) if (!holds(condition, known)) return false;
+    return !forbidden(step, known);
   }
 
   /** @returns {number[]} tests that may be done now, by place */
