@@ -2,9 +2,9 @@
 
 Write p for the belief, v(f) for what fault f costs at least when it is known to be there, and call
 everything else that is paid *extra*: tests, repairs that cannot fix the fault, handing on instead of
-repairing. Three bounds, each proved at its function: Σ p·v alone, an *entropy* bound, and a *pair*
-bound (superadditivity: the extra of a set of faults is at least what its pairs must pay, when every
-price is shared out among the pairs). The best of them counts.
+repairing. Three bounds, each proved where it is worked out: Σ p·v alone, an *entropy* bound, which sees that
+many faults need many bits, and a *pair* bound (`pair_bound.py`), which sees what tests leave undecided and who
+then pays for whose repair. The best of them counts.
 """
 
 from dataclasses import dataclass
@@ -13,6 +13,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from faultleaf.diagnosis.odds import Odds, odds_of
+from faultleaf.diagnosis.pair_bound import pairs_of, parts_of
+from faultleaf.diagnosis.pair_table import Table, table_of
 from faultleaf.diagnosis.problem import Floats, Problem, frozen_array
 
 RATES = 14
@@ -29,7 +32,6 @@ MIXTURE_ROUNDS = 6
 """Rounds of choosing the mixture that a test is measured against; any number gives a valid bound."""
 TINY = 1e-300
 Bools = NDArray[np.bool_]
-ALL = slice(None)
 
 
 def _log2(values: Floats) -> Floats:
@@ -64,8 +66,8 @@ class Bounds:
     """What the bounds need of one problem, worked out once.
 
     `rates` (L,) are bits per minute; `surplus` (L, T, F) is what a test may be worth beyond its price
-    to a fault at that rate: max(0, D/rate − minutes). `tests_count` False leaves repairs out
-    (stopping when the fault is identified).
+    to a fault at that rate: max(0, D/rate − minutes). `identify` leaves repairs out (stopping when the
+    fault is identified).
     """
 
     problem: Problem
@@ -103,21 +105,9 @@ class Bounds:
         return np.asarray(minutes + np.log2(-np.expm1(-spent * np.log(2))) / self.rates[:, None])
 
     @cached_property
-    def differs(self) -> Bools:
-        """(T, F, F): whether a test can tell two faults apart at all."""
-        tables = self.problem.tables
-        gaps = np.abs(tables[:, :, :, None] - tables[:, :, None, :]).sum(axis=1)
-        return np.asarray(gaps > 1e-12)
-
-    @cached_property
-    def spoils(self) -> tuple[Floats, Bools]:
-        """(F, F) least minutes of a repair that fixes the first fault and not the second, each repair
-        shared among the faults it fixes; and whether one repair fixes both."""
-        fixed = self.problem.fixes > 0
-        share = self.problem.repair_minutes / np.maximum(fixed.sum(axis=1), 1)
-        only = fixed[:, :, None] & ~fixed[:, None, :]
-        least = np.where(only, share[:, None, None], np.inf).min(axis=0, initial=np.inf)
-        return least, np.asarray((fixed[:, :, None] & fixed[:, None, :]).any(axis=0))
+    def odds(self) -> Odds:
+        """How every test moves the odds of two faults."""
+        return odds_of(self.problem.tables)
 
 
 def bounds_of(problem: Problem) -> Bounds:
@@ -140,31 +130,37 @@ def bounds_of(problem: Problem) -> Bounds:
 def known_fault_minutes(bounds: Bounds, free: Bools) -> Floats:
     """v(f), (N, F): minutes that a call costs at least when the fault is known, with these repairs free.
 
-    Handing on, or first a repair that can fix the fault and, where it fails, at least the cheapest of
-    what else ends the call: handing on if it was the only repair, any of them otherwise. `free` is (N, R).
+    Handing on, or first a repair that can fix the fault and, where it fails, what follows
+    (`_first_repair_minutes`). `free` is (N, R).
     """
     problem = bounds.problem
-    last = np.inf if problem.hand_on is None else problem.hand_on
-    floor = np.full((len(free), len(problem.faults)), last)
+    floor = np.full((len(free), len(problem.faults)), np.inf if problem.hand_on is None else problem.hand_on)
     if bounds.identify:
         return np.zeros_like(floor)
-    if not len(bounds.starts):
-        return floor
-    repairs, faults = bounds.entries
-    minutes = np.where(free[:, repairs], problem.repair_minutes[repairs], np.inf)
-    count = np.add.reduceat(free[:, repairs].astype(np.int_), bounds.starts, axis=1)
-    cheapest = np.full_like(floor, last)
-    cheapest[:, bounds.repairable] = np.minimum(last, np.minimum.reduceat(minutes, bounds.starts, axis=1))
-    single = np.zeros(floor.shape, dtype=np.bool_)
-    single[:, bounds.repairable] = count <= 1
-    after = np.where(single, last, cheapest)[:, faults]
-    fails = 1 - bounds.chances
-    whole = minutes + np.where(fails > 0, fails * np.where(fails > 0, after, 0.0), 0.0)
-    floor[:, bounds.repairable] = np.minimum(last, np.minimum.reduceat(whole, bounds.starts, axis=1))
+    if len(bounds.starts):
+        least = np.minimum.reduceat(_first_repair_minutes(bounds, free), bounds.starts, axis=1)
+        floor[:, bounds.repairable] = np.minimum(floor[:, bounds.repairable], least)
     return floor
 
 
-def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools, rates: slice = ALL) -> Floats:
+def _first_repair_minutes(bounds: Bounds, free: Bools) -> Floats:
+    """(N, E): what a known fault costs at least where this repair is the first tried of those that can fix it.
+
+    Where it fails, at least the cheapest of what else ends the call follows: handing on if it was the only
+    repair, any of them otherwise. Infinite where it is not free.
+    """
+    problem, (repairs, faults) = bounds.problem, bounds.entries
+    last = np.inf if problem.hand_on is None else problem.hand_on
+    minutes = np.where(free[:, repairs], problem.repair_minutes[repairs], np.inf)
+    after = np.full((len(free), len(problem.faults)), last)
+    several = np.add.reduceat(free[:, repairs].astype(np.int_), bounds.starts, axis=1) > 1
+    cheapest = np.minimum(last, np.minimum.reduceat(minutes, bounds.starts, axis=1))
+    after[:, bounds.repairable] = np.where(several, cheapest, last)
+    fails = 1 - bounds.chances
+    return np.asarray(minutes + np.where(fails > 0, fails * np.where(fails > 0, after[:, faults], 0.0), 0.0))
+
+
+def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools) -> Floats:
     """Minutes (N,) that no plan beats from beliefs (N, F), by what bits cost at least.
 
     For any rate λ (bits per minute) let Φ(p, S, T) = Σ p(f)·(a(f) − Σ_{t∈S} g(t, f)) + H(p)/λ, with S
@@ -185,13 +181,13 @@ def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools,
     The last step uses the belief only to pick a; any pick is valid. The form of the bound is the
     Kraft-Gibbs argument (C. E. Shannon 1948) with minutes as code length; as lower bound for test
     sequences: K. R. Pattipati and M. G. Alexandridis, IEEE Trans. SMC 20 (1990).
-    `surplus` is Σ g over the tests left, (N, L, F) or (1, L, F); `rates` picks from L.
+    `surplus` is Σ g over the tests left, (N, L, F) or (1, L, F).
     """
-    rate = bounds.rates[rates][None, :]
+    rate = bounds.rates[None, :]
     if bounds.identify:
         bits = entropy(beliefs)[:, None] / rate
         return np.asarray((bits - np.einsum("nf,nlf->nl", beliefs, surplus + 0 * bits[:, :, None])).max(axis=1))
-    ends, chances = _single_ends(bounds, beliefs, free, rates)
+    ends, chances = _single_ends(bounds, beliefs, free)
     if bounds.problem.hand_on is None:
         minutes = ends
     else:
@@ -225,10 +221,10 @@ def _best_split(beliefs: Floats, floor: Floats, worth: Floats, rate: Floats) -> 
     return np.asarray(base + np.maximum(extra, 0.0).max(axis=1))
 
 
-def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools, rates: slice) -> tuple[Floats, Floats]:
+def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools) -> tuple[Floats, Floats]:
     """a(f) by repairs alone (N, L, F), infinite where none is left; and P(cured) (N, F) where one only is."""
     count, faults = len(beliefs), beliefs.shape[1]
-    lots = bounds.worth[rates].shape[0]
+    lots = len(bounds.rates)
     ends, chances = np.full((count, lots, faults), np.inf), np.ones((count, faults))
     if not len(bounds.starts):
         return ends, chances
@@ -237,7 +233,7 @@ def _single_ends(bounds: Bounds, beliefs: Floats, free: Bools, rates: slice) -> 
     group = beliefs @ (bounds.problem.fixes.T > 0)
     share = _log2(here / np.maximum(group[:, places], TINY))
     share = np.where(here > 0, share, 0.0)
-    each = bounds.worth[rates][None] + share[:, None, :] / bounds.rates[rates][None, :, None]
+    each = bounds.worth[None] + share[:, None, :] / bounds.rates[None, :, None]
     each = np.where(free[:, None, places], each, np.inf)
     ends[:, :, bounds.repairable] = np.minimum.reduceat(each, bounds.starts, axis=2)
     left = np.add.reduceat(free[:, places].astype(np.int_), bounds.starts, axis=1)
@@ -290,36 +286,35 @@ def sharper_surplus(bounds: Bounds, belief: Floats, left: Bools) -> Floats:
     return whole
 
 
-def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
-    """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart.
+def pair_table(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> tuple[float, Table | None]:
+    """Σ p·v of one belief, and what its pairs of faults pay beyond that; None where nothing is to be told apart.
 
-    What fault i pays when j is repaired first is counted for the pair (i, j) alone; what a test costs
-    while i is there is shared among the faults that the test tells from i, in proportion to m(i, j)
-    below; what handing on costs beyond v(i) is shared among all others. Then for each pair the first
-    step that matters to it is a repair of one of them (the other pays it), a repair of both (no extra
-    is counted), handing on, or a test that tells them apart, so the pair pays at least the least of
-    these. The shares of any price add up to 1 at most, so the extras of all pairs may be added.
-    O(T·F²).
+    `left` (T,) are the tests left, `free` (R,) the repairs not tried. O(T·F²) and sweeps of fixed size.
     """
     problem = bounds.problem
     alive = np.flatnonzero(belief > 0)
-    floor = known_fault_minutes(bounds, free[None])[0]
-    base = float(belief[alive] @ floor[alive])
-    if len(alive) < 2:
-        return base
-    w = belief[alive]
-    least, both = bounds.spoils
-    grid = np.ix_(alive, alive)
-    first = least[grid] * w[None, :]
-    extra = np.minimum(first, first.T)
-    extra = np.where(both[grid], 0.0, extra)
-    if problem.hand_on is not None:
-        more = w * (problem.hand_on - floor[alive]) / (len(alive) - 1)
-        extra = np.minimum(extra, more[:, None] + more[None, :])
-    if bounds.identify or not np.isfinite(extra[~np.eye(len(alive), dtype=np.bool_)]).all():
-        return base
-    np.fill_diagonal(extra, 0.0)
-    tells = bounds.differs[left][:, alive[:, None], alive[None, :]]
-    charged = problem.test_minutes[left][:, None] * w / np.maximum((tells * extra).sum(axis=2), TINY)
-    price = np.where(tells, charged[:, :, None] + charged[:, None, :], 1.0).min(axis=0, initial=1.0)
-    return base + float((extra * np.minimum(price, 1.0)).sum()) / 2
+    floor = known_fault_minutes(bounds, free[None])[0, alive]
+    weights = belief[alive]
+    base = float(weights @ floor)
+    if bounds.identify or len(alive) < 2 or not base < np.inf:
+        return base, None
+    fixes = problem.fixes[free][:, alive]
+    parts = parts_of(weights, floor, fixes, problem.hand_on)
+    regret = _tried_first(bounds, free)[:, alive] - floor * (fixes > 0)
+    hand_on = problem.hand_on is not None
+    pairs = pairs_of(parts, weights, problem.repair_minutes[free], fixes > 0, regret, hand_on=hand_on)
+    return base, table_of(pairs, alive, problem.test_minutes[left], np.flatnonzero(left), bounds.odds)
+
+
+def _tried_first(bounds: Bounds, free: Bools) -> Floats:
+    """(free repairs, F): what a fault costs at least where the repair is the first tried of those that can fix it."""
+    whole = np.zeros(bounds.problem.fixes.shape)
+    if len(bounds.starts):
+        whole[bounds.entries] = _first_repair_minutes(bounds, free[None])[0]
+    return whole[free]
+
+
+def pair_bound(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> float:
+    """Minutes that no plan beats from one belief, by what every two faults must pay to be told apart."""
+    base, table = pair_table(bounds, belief, left, free)
+    return base if table is None else base + table.now()

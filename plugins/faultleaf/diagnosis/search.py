@@ -3,14 +3,15 @@
 States of a call form an AND/OR graph: at a state one step is chosen, and every outcome of it must be
 gone on from. Each state has a lower bound (`bounds.py`) and an upper bound (minutes of a plan at hand).
 A *trial* goes down from the root, always by the step that looks cheapest by lower bounds and by the
-outcome whose two bounds lie farthest apart by its share, opens the first state that was not open, and
-brings the bounds up to date on the way back. A state that is reached in several ways is kept once.
+outcome whose two bounds lie farthest apart by its share. What follows an outcome has at first a bound that
+comes with its parent's; where its own says more, the choice is made again, for that costs less than opening
+it. The trial opens the first state that was not open, and brings the bounds up to date on the way back. A
+state that is reached in several ways is kept once.
 
 Reference: T. Smith and R. Simmons, "Heuristic search value iteration for POMDPs", Uncertainty in
 Artificial Intelligence 20 (2004); here on a finite graph, without discount, with bounds of our own.
 """
 
-import heapq
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -22,13 +23,12 @@ from faultleaf.diagnosis.bounds import (
     bounds_of,
     entropy_bound,
     known_fault_minutes,
-    pair_bound,
+    pair_table,
     sharper_surplus,
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
-from faultleaf.diagnosis.look import look
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem, Repair, Test
-from faultleaf.diagnosis.spot import Place, Spot, Steps
+from faultleaf.diagnosis.spot import Place, Spot, Steps, View
 from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
 from faultleaf.diagnosis.steps import Choice, look_ahead
 
@@ -43,6 +43,8 @@ class Search:
     problem: Problem
     spots: dict[object, Spot] = field(default_factory=dict)
     opened: int = 0
+    held: tuple[Spot, View] | None = None
+    """The view of the spot that was sharpened last: mostly it is opened next."""
 
     @cached_property
     def bounds(self) -> Bounds:
@@ -58,54 +60,52 @@ class Search:
 
     def spot(self, state: State) -> Spot:
         """The one spot of this state, with bounds."""
+        spot = self._spot(state)
+        self.sharpen(spot)
+        return spot
+
+    def _spot(self, state: State) -> Spot:
         key = self._key(state)
         if key not in self.spots:
-            low, high = self._low(state), self._high(state)
-            self.spots[key] = Spot(state, min(low, high), high)
+            self.spots[key] = Spot(state, 0.0, self._high(state))
         return self.spots[key]
+
+    def sharpen(self, spot: Spot) -> bool:
+        """Work out the spot's own lower bound, once; true where that says more than what was known."""
+        if spot.sharp:
+            return False
+        known, spot.sharp = spot.low, True
+        if not self._over(spot.state):
+            self.held = (spot, self._view(spot.state))
+            spot.tighten(self.held[1].low, spot.high)
+        return spot.low > known
+
+    def _view(self, state: State) -> View:
+        belief = state.weights / state.total
+        left, free = self._left(state)
+        surplus = sharper_surplus(self.bounds, belief, left)
+        bits = entropy_bound(self.bounds, belief[None], surplus.sum(axis=1)[None], free[None])
+        base, table = pair_table(self.bounds, belief, left, free)
+        return View(max(float(bits[0]), base + (0.0 if table is None else table.now())), surplus, table)
 
     def trial(self, root: Spot) -> None:
         """Open one more state below the root; bring the bounds on the way up to date."""
         way = [root]
         while way[-1].steps is not None and (place := way[-1].widest()) is not None:
-            way.append(self.kid(way[-1], place))
+            kid = self.kid(way[-1], place)
+            if self.sharpen(kid):
+                way[-1].refresh()
+            else:
+                way.append(kid)
         if way[-1].steps is None and not way[-1].solved:
             self.open(way[-1])
         for spot in reversed(way):
             spot.refresh()
 
-    def seed(self, root: Spot, trust: float, count: int) -> None:
-        """Open the states that the policy comes to from the root (`policy.Look.best`), those that most calls
-        come to first, so that the plan at hand is at least as good as that policy."""
-        waiting = [(-1.0, 0, root)]
-        opened: list[Spot] = []
-        number = 0
-        while waiting and len(opened) < count:
-            reach, _, spot = heapq.heappop(waiting)
-            if spot.solved:
-                continue
-            if spot.steps is None:
-                self.open(spot)
-            opened.append(spot)
-            for place, share in self._policy_ways(spot, trust):
-                number += 1
-                heapq.heappush(waiting, (reach * share, number, self.kid(spot, place)))
-        for spot in reversed(opened):
-            spot.refresh()
-
-    def _policy_ways(self, spot: Spot, trust: float) -> list[tuple[Place, float]]:
-        """The outcomes of the policy's step with their shares; none where a finding is all that is asked for."""
-        seen = look(self.problem, spot.state)
-        best = seen.best(trust)
-        if best is None or spot.steps is None or seen.choices[best] not in spot.steps.choices:
-            return []
-        row = spot.steps.choices.index(seen.choices[best])
-        return [((row, column), float(share)) for column, share in enumerate(spot.steps.shares[row]) if share > 0]
-
     def kid(self, spot: Spot, place: Place) -> Spot:
         """The spot after a step's outcome; the bounds guessed when its parent was opened are kept."""
         if place not in spot.kids and spot.steps is not None:
-            kid = self.spot(self._after(spot.state, spot.steps.choices[place[0]], place[1]))
+            kid = self._spot(self._after(spot.state, spot.steps.choices[place[0]], place[1]))
             kid.tighten(float(spot.steps.lows[place]), float(spot.steps.highs[place]))
             spot.kids[place] = kid
         return spot.kids[place]
@@ -115,7 +115,7 @@ class Search:
         self.opened += 1
         state, due = spot.state, due_first(self.problem, spot.state)
         if due is not None:
-            spot.steps = self._steps(state, [due], [], hand_on=False)
+            spot.steps = self._steps(spot, [due], [], hand_on=False)
             return
         telling = self._telling(state.weights > 0)
         tests = [
@@ -125,15 +125,15 @@ class Search:
         ]
         curing = self.problem.fixes @ state.weights > 0
         repairs = [] if self.problem.identify else [r for r in open_repairs(self.problem, state) if curing[r]]
-        spot.steps = self._steps(state, tests, repairs, hand_on=self.problem.hand_on is not None)
+        spot.steps = self._steps(spot, tests, repairs, hand_on=self.problem.hand_on is not None)
 
     def _after(self, state: State, choice: Choice, outcome: int) -> State:
         if choice.kind == "test":
             return after_test(self.problem, state, choice.place, (outcome,))
         return after_failed(self.problem, state, choice.place)
 
-    def _steps(self, state: State, tests: list[int], repairs: list[int], *, hand_on: bool) -> Steps:
-        problem = self.problem
+    def _steps(self, spot: Spot, tests: list[int], repairs: list[int], *, hand_on: bool) -> Steps:
+        problem, state = self.problem, spot.state
         choices = [Choice("test", place, problem.tests[place].id) for place in tests]
         choices += [Choice("repair", place, problem.repairs[place].id) for place in repairs]
         choices += [Choice("hand-on", -1, HAND_ON)] * hand_on
@@ -144,7 +144,7 @@ class Search:
         after[len(tests) : len(tests) + len(repairs), 0] = state.weights * (1 - problem.fixes[repairs])
         shares = after.sum(axis=2) / state.total
         highs = self._highs(state, tests, repairs, after) / np.where(shares > 0, shares * state.total, 1.0)
-        lows = self._lows(state, tests, repairs, after, shares)
+        lows = self._lows(spot, tests, repairs, after, shares)
         return Steps(tuple(choices), np.array(minutes, dtype=np.float64), shares, np.minimum(lows, highs), highs)
 
     def _highs(self, state: State, tests: list[int], repairs: list[int], after: Floats) -> Floats:
@@ -168,19 +168,26 @@ class Search:
                 highs[row, 0] = self._total_high(after_failed(problem, state, place))
         return highs
 
-    def _lows(self, state: State, tests: list[int], repairs: list[int], after: Floats, shares: Floats) -> Floats:
-        bounds = self.bounds
+    def _lows(self, spot: Spot, tests: list[int], repairs: list[int], after: Floats, shares: Floats) -> Floats:
+        bounds, state = self.bounds, spot.state
+        view = self.held[1] if self.held is not None and self.held[0] is spot else self._view(state)
         steps, width, _ = after.shape
-        left, free = self._left(state)
-        surplus = sharper_surplus(bounds, state.weights / state.total, left)
-        taken = np.tile(surplus.sum(axis=1), (steps, 1, 1))
-        taken[: len(tests)] -= surplus[:, tests].transpose(1, 0, 2)
+        _, free = self._left(state)
+        taken = np.tile(view.surplus.sum(axis=1), (steps, 1, 1))
+        taken[: len(tests)] -= view.surplus[:, tests].transpose(1, 0, 2)
+        tried = slice(len(tests), len(tests) + len(repairs))
         open_ = np.tile(free, (steps, 1))
-        open_[np.arange(len(tests), len(tests) + len(repairs)), repairs] = False
+        open_[np.arange(tried.start, tried.stop), repairs] = False
         rows, columns = np.nonzero(shares > 0)
         beliefs = after[rows, columns] / (shares[rows, columns] * state.total)[:, None]
         floor = np.where(beliefs > 0, known_fault_minutes(bounds, open_[rows]), 0.0)
-        plain = np.einsum("nf,nf->n", beliefs, floor)
+        pay = np.zeros((steps, width))
+        if view.table is not None:
+            if tests:
+                pay[: len(tests), : self.problem.tables.shape[1]] = view.table.after_tests(bounds.odds, np.array(tests))
+            if repairs:
+                pay[tried, 0] = view.table.after_repairs(self.problem.fixes[repairs] > 0)
+        plain = np.einsum("nf,nf->n", beliefs, floor) + pay[rows, columns] / shares[rows, columns]
         lows = np.zeros((steps, width))
         lows[rows, columns] = np.maximum(plain, entropy_bound(bounds, beliefs, taken[rows], open_[rows]))
         return lows
@@ -191,15 +198,6 @@ class Search:
         new = [test.offered and test.id not in state.known for test in self.problem.tests]
         free = [repair.id not in state.tried for repair in self.problem.repairs]
         return telling & np.array(new, dtype=np.bool_), np.array(free, dtype=np.bool_)
-
-    def _low(self, state: State) -> float:
-        if self._over(state):
-            return 0.0
-        belief = state.weights / state.total
-        left, free = self._left(state)
-        surplus = sharper_surplus(self.bounds, belief, left).sum(axis=1)
-        bits = entropy_bound(self.bounds, belief[None], surplus[None], free[None])
-        return max(float(bits[0]), pair_bound(self.bounds, belief, left, free))
 
     def _high(self, state: State) -> float:
         return 0.0 if self._over(state) else self._total_high(state) / state.total

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from faultleaf.diagnosis.leaf import round9
+from faultleaf.diagnosis.pair_table import Table
 from faultleaf.diagnosis.problem import Floats
 from faultleaf.diagnosis.state import State
 from faultleaf.diagnosis.steps import Choice
@@ -28,11 +29,22 @@ class Steps:
     highs: Floats
 
 
+@dataclass(frozen=True, eq=False)
+class View:
+    """A state's own lower bound and what it was made of: the surplus of every test (rates, tests, faults),
+    and what its pairs pay (None where nothing is left to tell apart)."""
+
+    low: float
+    surplus: Floats
+    table: Table | None
+
+
 @dataclass(eq=False)
 class Spot:
     """A state with the bounds of its value, in minutes per call that comes here, and what was seen below.
 
-    `steps` is None until the spot is opened; `kids` are the spots visited after a step's outcome.
+    `steps` is None until the spot is opened; `sharp` says that its own lower bound was worked out; `kids`
+    are the spots visited after a step's outcome.
     Bounds only ever come closer. Mutable: the search works on it, nobody else sees it change.
     """
 
@@ -40,6 +52,7 @@ class Spot:
     low: float
     high: float
     steps: Steps | None = None
+    sharp: bool = False
     kids: dict[Place, "Spot"] = field(default_factory=dict)
 
     @property
