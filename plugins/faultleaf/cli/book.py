@@ -4,8 +4,8 @@ import argparse
 from pathlib import Path
 
 from faultleaf.cli.sheet import KEPT
-from faultleaf.cli.speak import CommandError, add_content, read_library, say
-from faultleaf.pipeline.sheets import print_book
+from faultleaf.cli.speak import CommandError, add_content, content_layers, read_library, say
+from faultleaf.pipeline.sheets import print_book, sheet_maker
 from faultleaf.sheets import PAPERS, SheetError
 
 
@@ -23,9 +23,10 @@ def run(options: argparse.Namespace) -> int:
     library = read_library(options)
     if not any(one.variants for one in library.symptoms.values() if not one.emergency):
         raise CommandError("no symptom has variants, so there is no chart to print")
+    maker = sheet_maker(library, content_layers(options))
     kept = KEPT if Path("mkdocs.yml").is_file() else None
     try:
-        Path(options.out).write_bytes(print_book(library, options.paper, kept))
+        Path(options.out).write_bytes(print_book(library, options.paper, maker, kept))
     except SheetError as error:
         raise CommandError(str(error)) from None
     except OSError as error:

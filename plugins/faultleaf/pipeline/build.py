@@ -15,10 +15,8 @@ from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pipeline.check import check_content
-from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
-from faultleaf.pipeline.sheets import books
+from faultleaf.pipeline.sheets import books, sheet_maker
 from faultleaf.pipeline.work import work_everything
-from faultleaf.sheets import Maker, Press
 
 
 class ContentError(Exception):
@@ -51,11 +49,10 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library
-    metrics = load_metrics()
-    maker = Maker(Press(FONT_FOLDER), metrics)
+    maker = sheet_maker(library, layers)
     worked = work_everything(library, maker, kept, effort)
     graph = build_graph(library)
-    pages = make_pages(library, graph, worked.symptoms, metrics)
+    pages = make_pages(library, graph, worked.symptoms, maker.metrics)
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
     return Built(library, pages, _data_files(library, graph), sheets, checked.warnings)
 

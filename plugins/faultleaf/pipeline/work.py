@@ -53,7 +53,7 @@ def work_everything(library: Library, maker: Maker, kept: Path | None = None, ef
     for (owner, name), problem in asked.items():
         symptom, found = library.symptoms[owner], figures[owner, name]
         worth = worth_of(symptom, name, found)
-        fronts.append(choose(sheet_job(library, symptom, name, found.plans, worth), maker))
+        fronts.append(choose(sheet_job(library, symptom, name, found.plans, worth, maker.mark), maker))
         worked[owner].append(_work_variant(library, problem, worth, fronts[-1], maker))
     symptoms = {name: _work_symptom(library, library.symptoms[name], tuple(each)) for name, each in worked.items()}
     return Worked(symptoms, tuple(fronts))
