@@ -5,6 +5,7 @@ import sys
 from tests.bench.counts import differing_calls
 from tests.bench.engine import differing_answers, measure_browser
 from tests.bench.families import print_table
+from tests.bench.printing import measure_printing
 from tests.bench.timings import measure_cards, measure_ranking, measure_step
 
 SETS = 2000
@@ -17,7 +18,8 @@ def main() -> int:
     print_table()
     wrong = differing_calls(SETS, SEED)
     print(f"{'what':<78} {'ours':>10} {'reference':>10} {'ratio':>7}")
-    for row in (*measure_ranking(), measure_step(), measure_cards(), *measure_browser()):
+    timings = (measure_ranking(), measure_step(), measure_cards(), *measure_printing(), *measure_browser())
+    for row in timings:
         print(f"{row.what:<78} {row.ours_ms:>7.2f} ms {row.reference_ms:>7.2f} ms {row.ratio:>7.2f}")
     print(f"{f'posteriors unlike pyAgrum by over 1e-9, of {SETS} calls':<78} {len(wrong):>10}")
     for call, found in wrong[:10]:

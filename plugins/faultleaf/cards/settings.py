@@ -64,6 +64,7 @@ class SiteValues(Model):
     call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")
     address: WebAddress | None = Field(None, description="The site's own web address, for the code on printed sheets")
     firm: Line | None = Field(None, max_length=40, description="The firm whose name stands on printed sheets")
+    mark: Slug | None = Field(None, description="The firm's mark on printed sheets: the id of a picture card")
     telephone: Line | None = Field(None, max_length=30, description="The firm's telephone, for printed sheets")
 
     @property

@@ -35,6 +35,11 @@ def sheet_url(symptom: Symptom, variant: str, paper: str) -> str:
     return f"sheets/{symptom.id}--{slug(variant)}-{paper}.pdf"
 
 
+def book_url(paper: str) -> str:
+    """The address of the field book, all sheets in one PDF, on that paper."""
+    return f"sheets/field-book-{paper}.pdf"
+
+
 def graph_url(symptom: Symptom) -> str:
     """The address of the page that draws the symptom's graph."""
     return f"graphs/{symptom.id}.html"

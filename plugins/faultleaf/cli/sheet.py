@@ -10,11 +10,12 @@ from faultleaf.cli.speak import (
     add_content,
     check_equipment,
     check_known,
+    content_layers,
     pairs,
     read_library,
     say,
 )
-from faultleaf.pipeline.sheets import Wish, print_sheet
+from faultleaf.pipeline.sheets import Wish, print_sheet, sheet_maker
 from faultleaf.sheets import PAPERS, SheetError
 
 KEPT = Path(".cache/faultleaf")
@@ -48,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
     kept = KEPT if Path("mkdocs.yml").is_file() else None
     try:
         wish = Wish(options.paper, options.back, options.large)
-        made = print_sheet(library, symptom, variant, wish, kept)
+        made = print_sheet(library, symptom, variant, wish, sheet_maker(library, content_layers(options)), kept)
         Path(options.out).write_bytes(made)
     except SheetError as error:
         raise CommandError(str(error)) from None

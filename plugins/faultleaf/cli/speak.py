@@ -33,9 +33,14 @@ def layers_of(folders: list[str]) -> list[Layer]:
     return [Layer(Path(folder), folder.rstrip("/\\")) for folder in folders]
 
 
+def content_layers(options: argparse.Namespace) -> list[Layer]:
+    """The content folders that the options name."""
+    return layers_of(options.content or ["content"])
+
+
 def read_library(options: argparse.Namespace) -> Library:
     """The library that the options name; raises CommandError with every mistake in it."""
-    checked = check_content(layers_of(options.content or ["content"]))
+    checked = check_content(content_layers(options))
     if checked.library is None:
         lines = "\n".join(str(mistake) for mistake in checked.mistakes)
         raise CommandError(f"{lines}\nThe cards have mistakes; mend them first.")

@@ -66,6 +66,7 @@ class _Gathering:
     equipment: dict[str, Feature] = field(default_factory=dict)
     sources: dict[str, Source] = field(default_factory=dict)
     site: dict[str, Any] = field(default_factory=dict)
+    site_origin: Origin = field(default_factory=lambda: Origin("site.yml"))  # of the layer that names a mark
     bodies: list[tuple[str, Parsed]] = field(default_factory=list)
     broken: list[tuple[Card, Origin]] = field(default_factory=list)  # what could be saved of cards with mistakes
     mistakes: list[Mistake] = field(default_factory=list)
@@ -96,8 +97,21 @@ def read_library(layers: Sequence[Layer]) -> Intake:
         site or SiteValues(), got.origins,
     )  # fmt: skip
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
+    if site and site.mark and site.mark not in got.ids("picture"):
+        hint = did_you_mean(site.mark, got.ids("picture"))
+        missing = f"there is no picture {quoted(site.mark)}"
+        got.mistakes.append(got.site_origin.mistake(("mark",), "unknown-picture", missing, hint))
     mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
     return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
+
+
+def read_picture(layers: Sequence[Layer], picture: Picture) -> bytes | None:
+    """The bytes of a picture card's file, the last layer's first; None where it cannot be read."""
+    for layer in reversed(layers):
+        path = layer.root / Picture.folder / picture.file
+        if path.is_file() and _is_inside(layer, path):
+            return path.read_bytes()
+    return None
 
 
 def fingerprint(layers: Sequence[Layer]) -> str:
@@ -237,6 +251,7 @@ def _read_site(parsed: Parsed, got: _Gathering) -> None:
     got.mistakes += mistakes
     if site is not None:
         got.site.update(data)
+        got.site_origin = Origin(parsed.path, parsed.lines) if site.mark else got.site_origin
 
 
 def _read_entries(kind: str, model: type[Any], parsed: Parsed, got: _Gathering, into: dict[str, Any]) -> None:

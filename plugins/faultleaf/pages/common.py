@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from faultleaf.cards import Card, Caution, Library, Symptom, Test, card_url
 from faultleaf.cards.models import Numbered
-from faultleaf.cards.urls import sheet_url
+from faultleaf.cards.urls import book_url, sheet_url
 from faultleaf.cards.words import capital, minutes_text, rank_text
 from faultleaf.diagnosis import HAND_ON
 from faultleaf.pages.markup import to_html
@@ -68,6 +68,12 @@ def link_to(card: Card, note: str = "") -> Link:
 def sheet_links(symptom: Symptom, variant: WorkedVariant) -> tuple[Link, ...]:
     """The variant's sheets to print, one for each paper."""
     return tuple(Link(capital(paper), sheet_url(symptom, variant.name, paper)) for paper in variant.sheets)
+
+
+def book_links(variants: Iterable[WorkedVariant]) -> tuple[Link, ...]:
+    """The field book on every paper that these variants have a sheet on."""
+    papers = dict.fromkeys(paper for variant in variants for paper in variant.sheets)
+    return tuple(Link(capital(paper), book_url(paper)) for paper in papers)
 
 
 def caution_views(library: Library, ids: Iterable[str]) -> tuple[CautionView, ...]:

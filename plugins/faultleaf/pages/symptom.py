@@ -17,6 +17,7 @@ from faultleaf.pages.common import (
     Part,
     Provenance,
     basis_text,
+    book_links,
     caution_views,
     effort_of,
     equipment_text,
@@ -122,6 +123,7 @@ class SymptomView:
     causes: tuple[CauseTable, ...]
     tests: tuple[RowOfTest, ...]
     charts: tuple[ChartCard, ...]
+    book: tuple[Link, ...]
     graph: Link
     provenance: Provenance
     call: str
@@ -144,6 +146,7 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
         causes=_cause_tables(library, worked),
         tests=() if symptom.emergency else rows_of_tests(library, worked.problem, worked.belief),
         charts=tuple(_chart_card(symptom, variant) for variant in worked.variants),
+        book=book_links(worked.variants),
         graph=Link(f"The causes of “{symptom.title}” as a drawing", graph_url(symptom)),
         provenance=provenance(library, symptom),
         call=library.site.call,

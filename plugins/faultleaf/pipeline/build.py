@@ -16,8 +16,8 @@ from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pipeline.check import check_content
-from faultleaf.pipeline.fonts import load_metrics
-from faultleaf.pipeline.work import work_library
+from faultleaf.pipeline.sheets import books, sheet_maker
+from faultleaf.pipeline.work import work_everything
 
 ENGINE_DATA: Final = "assets/faultleaf/engine-data"
 
@@ -52,11 +52,12 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library
-    metrics = load_metrics()
-    worked = work_library(library, metrics, kept, effort)
+    maker = sheet_maker(library, layers)
+    worked = work_everything(library, maker, kept, effort)
     graph = build_graph(library)
-    pages = make_pages(library, graph, worked, metrics)
-    return Built(library, pages, _data_files(library, graph), _sheets(worked), checked.warnings)
+    pages = make_pages(library, graph, worked.symptoms, maker.metrics)
+    sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
+    return Built(library, pages, _data_files(library, graph), sheets, checked.warnings)
 
 
 def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:

@@ -1,15 +1,16 @@
 """From a library to printed sheets: plans and figures worked out or taken from the shelf, then chosen and set."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from faultleaf.cards import Library, Symptom
-from faultleaf.diagnosis import Plan, PlanError, Worth, compile_problem
-from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.cards.urls import book_url
+from faultleaf.diagnosis import Figured, Plan, PlanError, Worth, compile_problem
+from faultleaf.intake import Layer, read_picture
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
-from faultleaf.sheets import Maker, Press, SheetJob, choose, make_large, make_sheet
+from faultleaf.sheets import PAPERS, Fronts, Maker, Mark, Press, SheetJob, choose, make_book, make_large, make_sheet
 
 
 @dataclass(frozen=True)
@@ -21,29 +22,69 @@ class Wish:
     large: bool = False
 
 
-def sheet_maker() -> Maker:
-    """The press with the shipped font."""
-    return Maker(Press(FONT_FOLDER), load_metrics())
+def sheet_maker(library: Library, layers: Sequence[Layer]) -> Maker:
+    """The press with the shipped font, and the firm's mark where site.yml names one."""
+    return Maker(Press(FONT_FOLDER), load_metrics(), mark_of(library, layers))
 
 
-def sheet_job(library: Library, symptom: Symptom, variant: str, plans: Mapping[int, Plan], worth: Worth) -> SheetJob:
+def mark_of(library: Library, layers: Sequence[Layer]) -> Mark | None:
+    """The picture that site.yml names as the firm's mark; None where it names none, or the file cannot be read."""
+    picture = library.pictures.get(library.site.mark or "")
+    content = read_picture(layers, picture) if picture else None
+    if picture is None or content is None:
+        return None
+    return Mark(content, Path(picture.file).suffix.lower().lstrip(".").replace("jpeg", "jpg"), picture.alt)
+
+
+def sheet_job(
+    library: Library, symptom: Symptom, variant: str, plans: Mapping[int, Plan], worth: Worth, mark: Mark | None = None
+) -> SheetJob:
     """What the sheets of one variant are chosen from."""
     equipment = symptom.variants[variant]
-    return SheetJob(library, symptom, variant, equipment, plans, worth.unlimited, worth.lower_bound)
+    return SheetJob(library, symptom, variant, equipment, plans, worth.unlimited, worth.lower_bound, mark)
 
 
-def print_sheet(
-    library: Library, symptom: Symptom, variant: str, wish: Wish, kept: Path | None, effort: Effort = USUAL
-) -> bytes:
+def worth_of(symptom: Symptom, variant: str, figures: Figured) -> Worth:
+    """What the figures are worth. Raises PlanError where the variant has no plan."""
+    if figures.worth is None:
+        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
+    return figures.worth
+
+
+def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, maker: Maker, kept: Path | None) -> bytes:
     """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
 
     Raises PlanError where the variant has no plan (an emergency), SheetError where no chart fits the paper.
     """
     problem = compile_problem(library, [symptom.id], equipment=symptom.variants[variant])
-    (figures,) = figure_all((problem,), kept, effort)
-    if figures.worth is None:
-        raise PlanError(f"{symptom.id}: there is no plan for '{variant}'")
-    maker = sheet_maker()
-    fronts = choose(sheet_job(library, symptom, variant, figures.plans, figures.worth), maker)
+    (figures,) = figure_all((problem,), kept)
+    fronts = choose(
+        sheet_job(library, symptom, variant, figures.plans, worth_of(symptom, variant, figures), maker.mark), maker
+    )
     front = fronts[wish.paper]
     return make_large(front, maker) if wish.large else make_sheet(front, maker, wish.back)
+
+
+def print_book(library: Library, paper: str, maker: Maker, kept: Path | None) -> bytes:
+    """The field book of all variants on that paper. Raises as `print_sheet` does, and ValueError without variants."""
+    asked = [
+        (symptom, variant, compile_problem(library, [symptom.id], equipment=equipment))
+        for symptom in library.symptoms.values()
+        for variant, equipment in symptom.variants.items()
+        if not symptom.emergency
+    ]
+    figures = figure_all([problem for _, _, problem in asked], kept)
+    fronts = [
+        choose(sheet_job(library, symptom, variant, found.plans, worth_of(symptom, variant, found), maker.mark), maker)[
+            paper
+        ]
+        for (symptom, variant, _), found in zip(asked, figures, strict=True)
+    ]
+    return make_book(library, fronts, maker)
+
+
+def books(library: Library, fronts: Sequence[Fronts], maker: Maker) -> dict[str, bytes]:
+    """The field book on every paper by its address; none where there is no sheet."""
+    if not fronts:
+        return {}
+    return {book_url(name): make_book(library, [one[name] for one in fronts], maker) for name in PAPERS}

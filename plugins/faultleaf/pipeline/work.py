@@ -1,28 +1,42 @@
 """Every symptom → its problem, belief, figures and drawn charts."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import slug
-from faultleaf.diagnosis import UNLISTED, Figured, PlanError, Problem, believe, compile_problem
+from faultleaf.diagnosis import UNLISTED, Problem, Worth, believe, compile_problem
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.graph import undistinguished
 from faultleaf.layout import FontMetrics, Frame, draw_svg, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER
-from faultleaf.pipeline.sheets import sheet_job
-from faultleaf.sheets import LETTER, Maker, Press, choose, make_sheet
+from faultleaf.pipeline.sheets import sheet_job, worth_of
+from faultleaf.sheets import LETTER, Fronts, Maker, Press, choose, make_sheet
 
 SHEET_FRAME: Final = Frame(190.0, 140.0)
 """Room for the chart on the page that a browser prints (mm): what Letter and A4 leave beside margins, cautions and
 notice. The PDF measures its own room."""
 
+@dataclass(frozen=True, eq=False)
+class Worked:
+    """What the pages show of every symptom, by its id, and the sheets of all variants in the same order."""
+
+    symptoms: dict[str, WorkedSymptom]
+    fronts: tuple[Fronts, ...]
+
+
 def work_library(
     library: Library, metrics: FontMetrics, kept: Path | None = None, effort: Effort = USUAL
 ) -> dict[str, WorkedSymptom]:
-    """Everything the pages show of every symptom; an emergency has no plan, hence no chart.
+    """Everything the pages show of every symptom (`work_everything`)."""
+    return work_everything(library, Maker(Press(FONT_FOLDER), metrics), kept, effort).symptoms
+
+
+def work_everything(library: Library, maker: Maker, kept: Path | None = None, effort: Effort = USUAL) -> Worked:
+    """Everything of every symptom; an emergency has no plan, hence no chart.
 
     `kept` is a folder of results from before, `effort` how much work the figures may take (`figure_all`).
     Raises PlanError where a variant has no plan, SheetError where none fits a sheet.
@@ -33,20 +47,16 @@ def work_library(
         for name, equipment in symptom.variants.items()
         if not symptom.emergency
     }
-    maker = Maker(Press(FONT_FOLDER), metrics)
     figures = dict(zip(asked, figure_all(tuple(asked.values()), kept, effort), strict=True))
-    return {
-        symptom.id: _work_symptom(
-            library,
-            symptom,
-            tuple(
-                _work_variant(library, symptom, name, problem, figures[symptom.id, name], maker)
-                for (owner, name), problem in asked.items()
-                if owner == symptom.id
-            ),
-        )
-        for symptom in library.symptoms.values()
-    }
+    worked: dict[str, list[WorkedVariant]] = {name: [] for name in library.symptoms}
+    fronts = []
+    for (owner, name), problem in asked.items():
+        symptom, found = library.symptoms[owner], figures[owner, name]
+        worth = worth_of(symptom, name, found)
+        fronts.append(choose(sheet_job(library, symptom, name, found.plans, worth, maker.mark), maker))
+        worked[owner].append(_work_variant(library, problem, worth, fronts[-1], maker))
+    symptoms = {name: _work_symptom(library, library.symptoms[name], tuple(each)) for name, each in worked.items()}
+    return Worked(symptoms, tuple(fronts))
 
 
 def _work_symptom(library: Library, symptom: Symptom, variants: tuple[WorkedVariant, ...]) -> WorkedSymptom:
@@ -54,24 +64,19 @@ def _work_symptom(library: Library, symptom: Symptom, variants: tuple[WorkedVari
     return WorkedSymptom(symptom, problem, believe(problem, {}), variants)
 
 
-def _work_variant(
-    library: Library, symptom: Symptom, name: str, problem: Problem, figures: Figured, maker: Maker
-) -> WorkedVariant:
-    if figures.worth is None:
-        raise PlanError(f"{symptom.id}: there is no plan for '{name}'")
-    fronts = choose(sheet_job(library, symptom, name, figures.plans, figures.worth), maker)
+def _work_variant(library: Library, problem: Problem, worth: Worth, fronts: Fronts, maker: Maker) -> WorkedVariant:
     one = fronts[LETTER.name].drawn  # the same on all papers
     placed = lay_out(one.chart, maker.metrics, SHEET_FRAME)
     return WorkedVariant(
-        name,
-        symptom.variants[name],
+        one.job.variant,
+        one.job.equipment,
         problem,
         believe(problem, {}),
         one.plan,
-        draw_svg(placed, prefix=f"step-{slug(name)}"),
+        draw_svg(placed, prefix=f"step-{slug(one.job.variant)}"),
         outline(one.chart),
         placed.type_pt,
-        figures.worth,
+        worth,
         _alike(library, problem),
         {paper: make_sheet(front, maker, back=True) for paper, front in fronts.items()},
     )

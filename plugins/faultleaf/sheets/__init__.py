@@ -5,7 +5,7 @@ SheetJob -> words of all blocks -> their heights (typst) -> chart in the room le
 
 from faultleaf.sheets.book import make_book
 from faultleaf.sheets.front import Front, Fronts, Maker, choose
-from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Paper, SheetJob, drawn
+from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Mark, Paper, SheetJob, drawn
 from faultleaf.sheets.large import make_large
 from faultleaf.sheets.make import make_sheet
 from faultleaf.sheets.press import Press, SheetError
@@ -18,6 +18,7 @@ __all__ = [
     "Front",
     "Fronts",
     "Maker",
+    "Mark",
     "Paper",
     "Press",
     "SheetError",

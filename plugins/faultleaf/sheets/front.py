@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from faultleaf.layout import FLOOR_PT, DoesNotFit, FontMetrics, Frame, PlacedChart, lay_out
 from faultleaf.sheets.chart_data import chart_data
-from faultleaf.sheets.job import MARGIN_MM, PAPERS, Drawn, Paper, SheetJob, drawn
+from faultleaf.sheets.job import MARGIN_MM, PAPERS, Drawn, Mark, Paper, SheetJob, drawn
 from faultleaf.sheets.press import Press, SheetError
 from faultleaf.sheets.words import document, front_words
 
@@ -22,10 +22,11 @@ SLACK_MM: Final = 0.2
 
 @dataclass(frozen=True)
 class Maker:
-    """What is needed to set sheets: the press and the measures of its font."""
+    """What is needed to set sheets: the press, the measures of its font, and a firm's mark where there is one."""
 
     press: Press
     metrics: FontMetrics
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True)

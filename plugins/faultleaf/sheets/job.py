@@ -27,6 +27,15 @@ MARGIN_MM: Final = 10.0
 
 
 @dataclass(frozen=True)
+class Mark:
+    """A firm's mark: the bytes of a picture, its form ("svg", "png", "jpg"), and what it shows, in words."""
+
+    content: bytes
+    form: str
+    alt: str
+
+
+@dataclass(frozen=True)
 class SheetJob:
     """One symptom on one system: the charts to choose from by their number of boxes, and how good any plan can be.
 
@@ -41,6 +50,7 @@ class SheetJob:
     plans: Mapping[int, Plan]
     unlimited: float
     lower_bound: float
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from faultleaf.cards import Card, Caution, Library, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
 from faultleaf.cards.words import minutes_text, rank_text, share_text
 from faultleaf.layout import clean_text
-from faultleaf.sheets.job import Drawn, Paper, RepairStep
+from faultleaf.sheets.job import Drawn, Mark, Paper, RepairStep
 from faultleaf.sheets.qr import address_of, qr_rows
 
 MOST_FULL: Final = 3
@@ -50,12 +50,18 @@ def front_words(drawn: Drawn, back: bool) -> Data:
         "reading": list(READING),
         "pages": 2 if back else 1,
         "qr": qr_rows(address),
+        "mark": _mark(job.mark),
     }
     words["numbers"] = _numbers(drawn)
     words["about"] = f"{job.symptom.id} · version {version_of(words, drawn)} · reviewed {reviewed(drawn)}"
     words["about"] += f" · {address}" if address else ""
     cleaned: Data = clean(words)
     return cleaned
+
+
+def _mark(mark: Mark | None) -> Data:
+    """The mark for the template, empty where there is none; typst takes bytes as numbers."""
+    return {"bytes": list(mark.content), "form": mark.form, "alt": mark.alt} if mark else {}
 
 
 def who_words(drawn: Drawn) -> str:
