@@ -14,6 +14,7 @@ from faultleaf.diagnosis.worth import USUAL
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.work import work_library
+from faultleaf.sheets.steps import steps_of
 
 from tests.sheets.printed import MM, PAPERS, Printed, grey_levels, squeezed, type_sizes
 from tests.site.sites import SHAKINGS, Site, kept_of
@@ -53,9 +54,11 @@ def test_front_is_one_page_of_its_paper_and_the_back_follows(sheets: Sheets) -> 
         assert (float(front.mediabox.width), float(front.mediabox.height)) == pytest.approx(
             (width * MM, height * MM), abs=0.1
         )
-        assert len(backs) in (1, 2)
+        assert len(backs) in (1, 2, 3), "two leaves of paper at most"
         assert f"page1/{1 + len(backs)}" in sheet.text(0), "the whole front stands on the first page"
-        assert squeezed(f"{each.symptom.title}: the steps") in sheet.text(1)
+        for number in range(1, 1 + len(backs)):
+            assert squeezed(f"{each.symptom.title}: the steps") in sheet.text(number)
+            assert f"page{number + 1}/{1 + len(backs)}" in sheet.text(number)
         assert squeezed(variant.name[1:]) in sheet.text(0)
 
 
@@ -76,15 +79,17 @@ def test_every_caution_and_notice_before_the_first_step_of_every_page(site: Site
     notices = [library.site.notice, *(local.text for local in library.site.notices)]
     for each, variant, sheet in sheets:
         needed = set(each.symptom.make_safe).union(*map(set, cautions_of_steps(library, variant)))
-        for number, first_step in ((0, "Start"), (1, squeezed(variant.outline[0].actions[0]))):
+        for number in range(len(sheet.pages)):
             text = sheet.text(number)
-            start = text.index(first_step, text.index("Tools") if number == 0 else 0)
+            start = text.index("Start", text.index("Tools")) if number == 0 else text.index(squeezed(notices[-1]))
             for name in needed:
                 card = library.cautions[name]
                 told = squeezed(card.brief or card.avoid), squeezed(card.avoid)
                 assert min(text.index(one) for one in told if one in text) < start, f"{sheet.name}: {name}"
             for notice in notices:
                 assert squeezed(notice) in text
+        for number in range(1, len(sheet.pages)):
+            assert squeezed(notices[-1]) in sheet.text(number).split(squeezed(variant.outline[0].actions[0]))[0]
         for local in library.site.notices:
             assert squeezed(f"({local.source}, {local.date})") in sheet.text(0)
 
@@ -118,6 +123,16 @@ def test_what_a_repair_needs_is_on_the_sheet(site: Site, sheets: Sheets) -> None
                     told += [site.library.faults[name].title for name in fault.comes_from]
                     for words in told:
                         assert squeezed(words) in both, f"{sheet.name}: {words}"
+
+
+def test_every_steps_method_is_told_on_the_back(site: Site, sheets: Sheets) -> None:
+    for _, variant, sheet in sheets:
+        back = "".join(sheet.text(number) for number in range(1, len(sheet.pages)))
+        tests = site.library.tests
+        asked = {step for box in variant.plan.boxes for step in box.steps if step in tests}
+        assert asked
+        for line in (line for step in sorted(asked) for line in steps_of(tests[step], "Steps")):
+            assert all(squeezed(words) in back for words in line.split(". ")), f"{sheet.name}: {line}"
 
 
 def test_no_type_is_too_small(sheets: Sheets) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from math import inf
 from typing import Any, Final
 
-from faultleaf.cards import Library, Test
+from faultleaf.cards import Library, Repair, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS
 from faultleaf.cards.words import minutes_text
 from faultleaf.sheets.front import Maker
@@ -16,6 +16,10 @@ from faultleaf.sheets.words import Data, clean, document, tests_of
 
 LEVELS: Final = ("full", "tests", "short", "least")
 """How much is told, most first: steps of tests and repairs, of tests alone, of none; blanks, ticks and proofs alone."""
+SIZES_PT: Final = (10.0, 9.5, 9.0, 8.5, 8.0)
+ONE_LEAF_PT: Final = SIZES_PT[:3]
+MOST_PAGES: Final = 3
+"""With the front these are two leaves of paper."""
 
 
 def back_words(drawn: Drawn) -> Data:
@@ -32,15 +36,26 @@ def back_words(drawn: Drawn) -> Data:
 
 
 def fitted_back(maker: Maker, sheet: Data, drawn: Drawn, paper: Paper) -> tuple[Data, int]:
-    """The back at the fullest level that takes one page, at the least on as many as it takes; and its pages."""
+    """The back as it serves best, and its pages.
+
+    One page where that takes every test's method in 9 pt or more, else the two leaves that a front and three pages
+    fill: in the largest type that takes every test's method, and then as much more as this type takes. Where nothing
+    does, little is told, on as many pages as it needs.
+    """
     words = back_words(drawn)
-    pages = 0
-    for level in LEVELS:
-        words = {**words, "level": level}
-        pages = maker.press.measure(document("back-pages", paper, {**sheet, "back": words}))
-        if pages == 1:
-            break
-    return words, pages
+
+    def set_in(size: float, level: str) -> tuple[Data, int]:
+        told = {**words, "level": level, "size": size}
+        return told, maker.press.measure(document("back-pages", paper, {**sheet, "back": told}))
+
+    for most, sizes in ((1, ONE_LEAF_PT), (MOST_PAGES, SIZES_PT)):
+        for size in sizes:
+            enough = set_in(size, "tests")
+            if enough[1] <= most:
+                full = set_in(size, "full")
+                return full if full[1] <= most else enough
+    short = set_in(SIZES_PT[-1], "short")
+    return short if short[1] <= MOST_PAGES else set_in(SIZES_PT[-1], "least")
 
 
 def _test(library: Library, number: str, test: Test) -> Data:
@@ -48,7 +63,7 @@ def _test(library: Library, number: str, test: Test) -> Data:
     return {
         "number": number,
         "title": test.title,
-        "effort": f"{minutes_text(test.takes)} · {test.who}",
+        "effort": _effort(test),
         "wait": minutes_text(test.wait) if test.wait else "",
         "asks": test.asks,
         "how": test.how or "",
@@ -63,6 +78,11 @@ def _test(library: Library, number: str, test: Test) -> Data:
         "parts": "",
         "cautions": _cautions(library, test.cautions),
     }
+
+
+def _effort(step: Test | Repair) -> str:
+    """Hands-on minutes and lowest rank."""
+    return f"{minutes_text(step.takes)} · {step.who}"
 
 
 def wanted_of(test: Test) -> str:
@@ -94,7 +114,7 @@ def _repair(library: Library, one: RepairStep) -> Data:
         "number": one.number,
         "fault": fault.title,
         "title": repair.title,
-        "effort": f"{minutes_text(repair.takes)} · {repair.who}",
+        "effort": _effort(repair),
         "prove": list(repair.prove_first),
         "steps": list(steps_of(fault, "Repair")),
         "tools": "",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable
+from string import ascii_lowercase
 from typing import Any, Final
 
 from faultleaf.cards import Card, Caution, Library, Test
@@ -16,6 +17,8 @@ from faultleaf.sheets.qr import address_of, qr_rows
 
 MOST_FULL: Final = 3
 """Cautions told at length at the head of a sheet (STANDARDS: at most three); the others take a line each."""
+PANELS: Final = (("danger",), ("warning", "caution"), ("notice",))
+"""The signal words of each panel at the head of a sheet."""
 READING: Final = (
     "How to read: start at the top, do the box, answer its question.",
     "Follow the line with your answer; a numbered circle leads to that box.",
@@ -89,24 +92,29 @@ def tools_of(drawn: Drawn) -> tuple[str, ...]:
 
 
 def panels(library: Library, ids: Iterable[str], at_length: Iterable[str]) -> list[Data]:
-    """One panel for each signal word, the gravest first, so at most four; cautions of one word are merged.
+    """At most three panels, the gravest first: DANGER, what else hurts people under its gravest word, NOTICE.
 
-    The gravest of `at_length` are told in full, three at most; the others take a line each.
+    The gravest of `at_length` are told in full, three at most; the others take a line each. Several hazards under
+    the gravest word of theirs: ANSI Z535.4, as ISO 9244:2020 words it (at second hand).
     """
-    cautions = [library.cautions[name] for name in ids]
-    full = sorted((library.cautions[name] for name in at_length), key=lambda one: SIGNAL_WORDS.index(one.signal))
+    cautions = sorted((library.cautions[name] for name in ids), key=_graveness)
+    full = sorted((library.cautions[name] for name in at_length), key=_graveness)
     gravest = [one for one in full if one.signal == full[0].signal]
     long = {one.id for one in gravest[:MOST_FULL]}
-    by_word = ((word, [one for one in cautions if one.signal == word]) for word in SIGNAL_WORDS)
+    groups = ([one for one in cautions if one.signal in words] for words in PANELS)
     return [
         {
-            "word": word.upper(),
+            "word": group[0].signal.upper(),
             "full": [_caution(one) for one in group if one.id in long],
             "brief": [_caution(one) for one in group if one.id not in long],
         }
-        for word, group in by_word
+        for group in groups
         if group
     ]
+
+
+def _graveness(caution: Caution) -> int:
+    return SIGNAL_WORDS.index(caution.signal)
 
 
 def _caution(caution: Caution) -> Data:
@@ -135,10 +143,20 @@ def _end(library: Library, one: RepairStep) -> Data:
 
 
 def _by_proof(library: Library, repairs: Iterable[RepairStep]) -> list[Data]:
+    """The proofs, each with the numbers of its repairs in the order of the chart."""
     numbers: dict[str, list[str]] = {}
     for one in repairs:
-        numbers.setdefault(one.repair.proof, []).append(one.number)
-    return [{"proof": library.proofs[proof].title, "numbers": group} for proof, group in numbers.items()]
+        numbers.setdefault(one.repair.proof, []).extend(one.number.split(", "))
+    return [
+        {"proof": library.proofs[proof].title, "numbers": sorted(group, key=_place)}
+        for proof, group in numbers.items()
+    ]
+
+
+def _place(number: str) -> tuple[int, str]:
+    """Where "12b" stands among the numbers of a chart."""
+    digits = number.rstrip(ascii_lowercase)
+    return int(digits), number.removeprefix(digits)
 
 
 def notices(library: Library) -> list[Data]:
