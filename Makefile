@@ -26,6 +26,10 @@ test: $(VENV)/.ready-test
 bench: $(VENV)/.ready-test
 	$(BIN)/python -m tests.bench
 
+# Outside checkers over every page and every file to print.
+audit: site $(VENV)/.ready-test
+	$(BIN)/python -m tests.audit
+
 clean:
 	rm -rf $(VENV) site site-demo .pytest_cache .mypy_cache .ruff_cache
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from faultleaf.cards import Library, Mistake
 from faultleaf.graph import order_mistakes, weak_spots
 from faultleaf.intake import Layer, read_library
+from faultleaf.pipeline.fonts import load_metrics
+from faultleaf.pipeline.letters import unprintable
 
 
 @dataclass(frozen=True)
@@ -24,4 +26,5 @@ def check_content(layers: Sequence[Layer], as_of: dt.date | None = None) -> Chec
     mistakes = tuple(sorted({*intake.mistakes, *order_mistakes(intake.readable)}))
     if mistakes or intake.library is None:
         return Checked(None, mistakes, ())
-    return Checked(intake.library, (), weak_spots(intake.library, as_of))
+    letters = unprintable(intake.library, load_metrics())
+    return Checked(intake.library, (), tuple(sorted([*weak_spots(intake.library, as_of), *letters])))
