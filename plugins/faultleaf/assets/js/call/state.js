@@ -125,12 +125,12 @@
   }
 
   /** A test of what is not fitted here showed nothing of it: its findings are left out, whichever was said first. */
-  function leaveOutRuledOut(state, library) {
+  function leaveOutRuledOut(state, library, without) {
     const ruledOut = (test) => Object.entries(test.found_on)
       .some(([feature, allowed]) => state.equipment.has(feature) && !allowed.includes(state.equipment.get(feature)));
     state.trail = state.trail.map((each) => {
-      const { entry, takenBack, idle } = each;
-      if (entry.what !== "finding" || takenBack || idle || !ruledOut(library.testById.get(entry.test))) return each;
+      const { index, entry, takenBack, idle } = each, counts = !takenBack && !idle && !without.has(index);
+      if (entry.what !== "finding" || !counts || !ruledOut(library.testById.get(entry.test))) return each;
       state.findings.delete(entry.test);
       state.readings.delete(entry.test);
       return { ...each, idle: RULED_OUT };
@@ -152,7 +152,7 @@
       if (!left && entry.what !== "closed" && entry.what !== "note") state.closed = false;
       state.trail.push({ index, entry, takenBack, idle });
     });
-    leaveOutRuledOut(state, library);
+    leaveOutRuledOut(state, library, without);
     return state;
   }
 
