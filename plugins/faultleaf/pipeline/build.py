@@ -11,15 +11,17 @@ import networkx as nx
 from faultleaf.cards import Library, Mistake
 from faultleaf.cards.urls import sheet_url
 from faultleaf.diagnosis.worth import USUAL, Effort
-from faultleaf.export import card_schemas, engine_scripts, search_script
+from faultleaf.export import call_word_scripts, card_schemas, engine_scripts, search_script
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
+from faultleaf.pages.markup import to_html
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.sheets import books, sheet_maker
 from faultleaf.pipeline.work import work_everything
 
 ENGINE_DATA: Final = "assets/faultleaf/engine-data"
+CALL_WORDS: Final = "assets/faultleaf/call-words"
 
 
 class ContentError(Exception):
@@ -66,6 +68,7 @@ def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:
         "graph.json": _json(graph_data(graph)),
     }
     files |= {f"{ENGINE_DATA}/{name}": text for name, text in engine_scripts(library).items()}
+    files |= {f"{CALL_WORDS}/{name}": text for name, text in call_word_scripts(library, to_html).items()}
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))
 

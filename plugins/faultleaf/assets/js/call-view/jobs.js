@@ -1,0 +1,85 @@
+/* The jobs on this device: go on, save as a file, load from a file, delete with a second press. */
+(function () {
+  "use strict";
+
+  const callView = globalThis.faultleaf.callView;
+  const { element, button, timeText } = callView;
+  const MOST_AT_START = 4;
+
+  /** @returns {string} what a job is called: its name, or its first symptom and when it began */
+  function jobTitle(job, words) {
+    const first = job.log.find((entry) => entry.what === "symptom" && entry.present);
+    return job.about.name || job.about.customer || (first ? words.symptom(first.symptom).title : "Without a symptom");
+  }
+
+  function isClosed(job) {
+    const gone = new Set(job.log.filter(({ what }) => what === "taken-back").map(({ entry }) => entry));
+    return job.log.some((entry, place) => entry.what === "closed" && !gone.has(place));
+  }
+
+  function jobButton({ app, words }, job) {
+    const last = job.log.length > 0 ? job.log[job.log.length - 1].at : job.opened;
+    return button([element("strong", {}, jobTitle(job, words)),
+      element("span", { class: "fl-do__note" }, `${isClosed(job) ? "Closed" : "Open"} · last entry ${timeText(last)}`)],
+    () => app.open(job.id), { "data-job": job.id });
+  }
+
+  /** @param {any} context @returns {HTMLElement | null} the open jobs, latest first */
+  function openJobs(context) {
+    const open = context.app.jobs().filter((job) => !isClosed(job));
+    if (open.length === 0) return null;
+    return element("div", { class: "fl-choices" }, ...open.slice(0, MOST_AT_START).map((job) => jobButton(context, job)),
+      open.length > MOST_AT_START && button(`All ${open.length} open jobs`, () => context.app.go("jobs")));
+  }
+
+  /** @returns {HTMLElement | null} said once where the browser keeps nothing */
+  function storeNote({ app }) {
+    if (!app.storeTrouble()) return null;
+    return element("p", { class: "fl-warn", role: "note" }, `Nothing can be kept in this browser: ${app.storeTrouble()} The call goes on all the same. Save the job as a file before you leave this page.`);
+  }
+
+  /** A file of the job, handed to the browser's own downloads. */
+  function saveFile(job, app) {
+    const blob = new Blob([globalThis.faultleaf.call.writeJobFile(job)], { type: "application/json" });
+    const address = URL.createObjectURL(blob), link = element("a", { href: address, download: `faultleaf-job-${job.id}.json` });
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(address), 10000);
+    app.saved(job);
+  }
+
+  function deleteButton(app, job) {
+    const made = button("Delete", () => {
+      if (made.dataset.sure) { app.remove(job.id); return; }
+      made.dataset.sure = "yes";
+      made.textContent = "Press again to delete for good";
+    }, { class: "fl-do--quiet", "data-key": `delete-${job.id}` });
+    return made;
+  }
+
+  function loadField({ app }) {
+    const { input, label } = callView.field("fl-file", "Load a job from a file", "", { type: "file", accept: ".json,application/json" });
+    input.addEventListener("change", () => { if (input.files[0]) app.loadFile(input.files[0]); });
+    return element("div", { class: "fl-load" }, label, input,
+      app.message && element("div", { class: "fl-warn", role: "alert" }, ...app.message.map((line) => element("p", {}, line))));
+  }
+
+  /** @param {any} context @returns {any} */
+  function jobsScreen(context) {
+    const { app } = context, jobs = app.jobs();
+    return {
+      title: "Jobs on this device",
+      body: [
+        storeNote(context),
+        jobs.length === 0 && element("p", {}, "None yet."),
+        element("ul", { class: "fl-plain" }, ...jobs.map((job) => element("li", { class: "fl-job" }, jobButton(context, job),
+          element("div", { class: "fl-row" }, button("Save as a file", () => saveFile(job, app), { "data-key": `save-${job.id}` }), deleteButton(app, job))))),
+        loadField(context),
+        button("Begin a new call", () => app.home(), { class: "fl-do--main" }),
+      ],
+    };
+  }
+
+  Object.assign(callView, { jobTitle, openJobs, storeNote, saveFile, jobsScreen });
+})();
