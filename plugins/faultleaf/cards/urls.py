@@ -43,6 +43,15 @@ def call_url(symptom: str, equipment: Mapping[str, str] | None = None) -> str:
     return f"{CALL_PAGE}#say={symptom}" + (f"&has={has}" if has else "")
 
 
+def code_url(symptom: str, variant: str) -> str:
+    """The same, short enough for a printed code: the page knows the equipment of each variant.
+
+    >>> code_url("boiler-overfills", "filled by hand")
+    'work-the-call.html#say=boiler-overfills&on=filled-by-hand'
+    """
+    return f"{CALL_PAGE}#say={symptom}&on={slug(variant)}"
+
+
 def sheet_url(symptom: Symptom, variant: str, paper: str) -> str:
     """The address of the PDF of one symptom and variant, on that paper."""
     return f"sheets/{symptom.id}--{slug(variant)}-{paper}.pdf"

@@ -4,24 +4,22 @@ One script holds what every call needs: the site's values, cautions, equipment, 
 a script with its causes, their repairs, and the tests that may be done on it. The numbers stand in `engine.py`.
 """
 
-import json
-from collections.abc import Callable, Iterable, Mapping
-from math import isinf
+from collections.abc import Callable
 from typing import Any, Final
 
-from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Symptom, Test, card_url, chart_url
+from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Symptom, Test, card_url
 from faultleaf.cards.base import Card
+from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.cards.words import capital, rank_text
+from faultleaf.export.engine import data_script
 from faultleaf.export.trees import Node, tree_of
 
 CALL_WORDS_VERSION: Final = 1
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
-CALL_FILES: Final = ("job", "state", "view", "job-file", "store")
-"""The pure scripts of assets/js/call, in the order in which the page loads them."""
 CALL_VIEW_FILES: Final = (
     "dom", "words", "data", "parts", "strip", "start", "safe", "fitted", "step", "answers", "aside", "repair", "end",
-    "trail", "map", "about", "jobs", "report", "app",
+    "trail", "map", "about", "jobs", "report", "frame", "app",
 )  # fmt: skip
 """The scripts of assets/js/call-view, in the order of loading."""
 SHARED: Final = "shared"
@@ -39,7 +37,8 @@ def call_word_scripts(library: Library, to_html: ToHtml) -> dict[str, str]:
     writer = _Writer(library, to_html)
     parts = {SHARED: writer.shared()}
     parts |= {f"symptoms/{name}": writer.symptom_words(name) for name in library.symptoms}
-    return {f"{name}.js": _script(name, part) for name, part in sorted(parts.items())}
+    head = {"version": CALL_WORDS_VERSION}
+    return {f"{name}.js": data_script(f"words/{name}", {**head, **part}) for name, part in sorted(parts.items())}
 
 
 def tests_of(library: Library, symptom: str) -> tuple[str, ...]:
@@ -60,13 +59,6 @@ def tests_of(library: Library, symptom: str) -> tuple[str, ...]:
 def _conditions(step: Test | Repair) -> list[str]:
     restored = step.restore if isinstance(step, Repair) else ()
     return [*step.needs, *step.never_when, *restored]
-
-
-def _script(name: str, data: Data) -> str:
-    text = json.dumps({"version": CALL_WORDS_VERSION, **data}, separators=(",", ":"))
-    # Every "<" stands inside a string, where the escape means the same and "</script>" cannot arise.
-    safe = text.replace("<", "\\u003c")
-    return f'(window.faultleafData = window.faultleafData || {{}})["words/{name}"] = {safe};\n'
 
 
 class _Writer:
@@ -93,7 +85,6 @@ class _Writer:
             "cautions": {name: _caution(caution) for name, caution in library.cautions.items()},
             "proofs": {name: self._proof(proof) for name, proof in library.proofs.items()},
             "symptoms": {name: self._symptom(symptom) for name, symptom in library.symptoms.items()},
-            "formerly": {old: new for (kind, old), new in sorted(library.renamed.items()) if kind == "symptom"},
         }  # fmt: skip
 
     def symptom_words(self, symptom: str) -> Data:
@@ -108,15 +99,12 @@ class _Writer:
         }
 
     def _symptom(self, symptom: Symptom) -> Data:
-        charts = [
-            {"title": capital(name), "url": chart_url(symptom, name), "equipment": equipment}
-            for name, equipment in ({} if symptom.emergency else symptom.variants).items()
-        ]
         return {
             "title": symptom.title, "said": symptom.also_said, "make_safe": symptom.make_safe,
             "at_start": symptom.at_start or "", "emergency": symptom.emergency,
             "first": {check.test: check.because for check in symptom.first},
-            "lead": self._tree(symptom, ""), "charts": charts, "url": card_url(symptom),
+            "charts": bool(symptom.variants) and not symptom.emergency,
+            "variants": {slug(name): equipment for name, equipment in symptom.variants.items()}, "url": card_url(symptom),
         }  # fmt: skip
 
     def _test(self, test: Test) -> Data:
@@ -174,9 +162,5 @@ def _caution(caution: Caution) -> Data:
 
 
 def _measures(test: Test) -> Data | None:
-    """Quantity, unit and limits; an end that is open is null."""
-    if test.measures is None:
-        return None
-    limits: Mapping[str, Iterable[float]] = test.measures.limits
-    ends = {name: [None if isinf(end) else end for end in pair] for name, pair in limits.items()}
-    return {"quantity": test.measures.quantity, "unit": test.measures.unit, "limits": ends}
+    """Quantity and unit; the limits stand in the engine's data."""
+    return {"quantity": test.measures.quantity, "unit": test.measures.unit} if test.measures else None

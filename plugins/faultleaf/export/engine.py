@@ -8,6 +8,7 @@ the shared script and one for each of its symptoms, and nothing is written twice
 import hashlib
 import json
 from collections.abc import Mapping
+from math import isfinite
 from typing import Any, Final
 
 from faultleaf.cards import Fault, Feature, Library, Repair, Symptom, Test, otherwise_rates, outcome_rates
@@ -18,7 +19,10 @@ ENGINE_VERSION: Final = 1
 """Raised when the shape of the data changes; engine/compile.js reads this version only."""
 ENGINE_FILES: Final = ("problem", "state", "leaf", "look", "policy", "belief", "rank", "compile")
 """The scripts of assets/js/engine, in the order in which a page loads them."""
+CALL_FILES: Final = ("job", "state", "view", "job-file", "store", "on-chart")
+"""The scripts of assets/js/call, which follow: the job record and where a call stands."""
 SHARED: Final = "shared"
+_RENAMED: Final = {"symptoms": "symptom", "tests": "test", "faults": "fault", "cautions": "caution"}
 
 Data = dict[str, Any]
 
@@ -29,10 +33,12 @@ def engine_scripts(library: Library) -> dict[str, str]:
     Each assigns one entry of `window.faultleafData`: "shared", or "symptoms/ID".
     """
     parts = {SHARED: _shared(library)}
-    parts |= {f"symptoms/{name}": {"faults": _faults(library, name)} for name in library.symptoms}
+    parts |= {
+        f"symptoms/{name}": {"symptom": name, "faults": _faults(library, name)} for name in library.symptoms
+    }
     mark = hashlib.sha256(_json(parts).encode()).hexdigest()[:16]
     head = {"version": ENGINE_VERSION, "fingerprint": mark}
-    return {f"{name}.js": _script(name, {**head, **part}) for name, part in sorted(parts.items())}
+    return {f"{name}.js": data_script(name, {**head, **part}) for name, part in sorted(parts.items())}
 
 
 def policy_constants() -> Data:
@@ -48,19 +54,21 @@ def policy_constants() -> Data:
     }  # fmt: skip
 
 
-def _script(name: str, data: Data) -> str:
+def data_script(name: str, data: object) -> str:
+    """A classic script that assigns `window.faultleafData[name]`."""
     # Every "<" stands inside a string, where the escape means the same and "</script>" cannot arise.
     safe = _json(data).replace("<", "\\u003c")
     return f'(window.faultleafData = window.faultleafData || {{}})["{name}"] = {safe};\n'
 
 
-def _json(data: Data) -> str:
+def _json(data: object) -> str:
     """Plain ASCII in one line, with keys in the order given."""
     return json.dumps(data, separators=(",", ":"))
 
 
 def _shared(library: Library) -> Data:
     return {
+        "title": library.site.title,
         "constants": policy_constants(),
         "ranks": RANKS,
         "hand_on": library.site.hand_on,
@@ -68,7 +76,13 @@ def _shared(library: Library) -> Data:
         "symptoms": [_symptom(symptom) for symptom in library.symptoms.values()],
         "tests": [_test(library, test) for test in library.tests.values()],
         "faults": _faults(library, None),
+        "formerly": {folder: _formerly(library, kind) for folder, kind in _RENAMED.items()},
     }
+
+
+def _formerly(library: Library, kind: str) -> dict[str, str]:
+    """Old id → the id of today, so that records and printed codes stay alive."""
+    return {old: new for (of, old), new in sorted(library.renamed.items()) if of == kind}
 
 
 def _faults(library: Library, symptom: str | None) -> list[Data]:
@@ -99,6 +113,7 @@ def _symptom(symptom: Symptom) -> Data:
         "hand_on": symptom.hand_on,
         "emergency": symptom.emergency,
         "first": [check.test for check in symptom.first],
+        "make_safe": symptom.make_safe,
     }
 
 
@@ -111,8 +126,17 @@ def _test(library: Library, test: Test) -> Data:
         "outcomes": list(test.outcomes),
         "titles": list(test.outcomes.values()),
         "otherwise": list(otherwise_rates(test).values()),
+        "limits": _limits(test),
         **_conditions(test),
     }
+
+
+def _limits(test: Test) -> Data | None:
+    """Outcome → [low, high), null for no limit; nothing where the test is only looked at."""
+    if test.measures is None:
+        return None
+    ranges = test.measures.limits.items()
+    return {outcome: [end if isfinite(end) else None for end in limits] for outcome, limits in ranges}
 
 
 def _fault(library: Library, fault: Fault) -> Data:

@@ -11,7 +11,15 @@ import networkx as nx
 from faultleaf.cards import Library, Mistake
 from faultleaf.cards.urls import sheet_url
 from faultleaf.diagnosis.worth import USUAL, Effort
-from faultleaf.export import call_word_scripts, card_schemas, engine_scripts, search_script
+from faultleaf.export import (
+    PrintedChart,
+    call_word_scripts,
+    card_schemas,
+    chart_scripts,
+    engine_scripts,
+    job_schema,
+    search_script,
+)
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
@@ -59,16 +67,25 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     graph = build_graph(library)
     pages = make_pages(library, graph, worked.symptoms, maker.metrics)
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
-    return Built(library, pages, _data_files(library, graph), sheets, checked.warnings)
+    return Built(library, pages, _data_files(library, graph, worked.symptoms), sheets, checked.warnings)
 
 
-def _data_files(library: Library, graph: "nx.DiGraph[str]") -> dict[str, str]:
+def _data_files(
+    library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom]
+) -> dict[str, str]:
     files = {
         "assets/faultleaf/search-data.js": search_script(library),
         "graph.json": _json(graph_data(graph)),
     }
-    files |= {f"{ENGINE_DATA}/{name}": text for name, text in engine_scripts(library).items()}
+    charts = [
+        PrintedChart(name, variant.name, variant.equipment, variant.plan)
+        for name, each in worked.items()
+        for variant in each.variants
+    ]
+    scripts = {**engine_scripts(library), **chart_scripts(library, charts)}
+    files |= {f"{ENGINE_DATA}/{name}": text for name, text in scripts.items()}
     files |= {f"{CALL_WORDS}/{name}": text for name, text in call_word_scripts(library, to_html).items()}
+    files["schema/job.schema.json"] = _json(job_schema())
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))
 

@@ -33,7 +33,7 @@ Data = dict[str, Any]
 def front_words(drawn: Drawn, back: bool) -> Data:
     """Everything on the front but the paper and the placed chart."""
     job, library = drawn.job, drawn.library
-    address = address_of(library, job.symptom)
+    address = address_of(library, job.symptom, job.variant)
     words: Data = {
         "lang": drawn.chart.lang,
         "title": job.symptom.title,

@@ -9,13 +9,14 @@ from typing import Any
 import faultleaf
 from faultleaf.cards import Library
 from faultleaf.diagnosis import ScoredStep, believe, rank_steps
-from faultleaf.export import ENGINE_FILES, engine_scripts
+from faultleaf.export import CALL_FILES, ENGINE_FILES, engine_scripts
 from faultleaf.plugin.policy import policy_for
 from selenium.webdriver import Chrome
 
 from tests.browser.engine.cases import Case
 
-ENGINE = Path(faultleaf.__file__).parent / "assets/js/engine"
+SCRIPTS = Path(faultleaf.__file__).parent / "assets/js"
+ENGINE = SCRIPTS / "engine"
 CLOSE = 1e-9
 """How far a probability, or a share of the expected minutes, may be off."""
 PAGE = """<!doctype html>
@@ -45,13 +46,14 @@ return arguments[0].map(({ call, problem: description, findings }) => {
 
 
 def write_page(root: Path, library: Library) -> Path:
-    """The page, with the engine and the library's data beside it."""
-    shutil.copytree(ENGINE, root / "engine")
+    """The page, with the engine, the record's scripts and the library's data beside it."""
+    for folder in ("engine", "call"):
+        shutil.copytree(SCRIPTS / folder, root / folder)
     for name, text in engine_scripts(library).items():
         path = root / "data" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
-    names = [f"engine/{name}.js" for name in ENGINE_FILES]
+    names = [f"engine/{name}.js" for name in ENGINE_FILES] + [f"call/{name}.js" for name in CALL_FILES]
     names += sorted(path.relative_to(root).as_posix() for path in (root / "data").rglob("*.js"))
     scripts = "\n".join(f'<script src="{name}"></script>' for name in names)
     page = root / "page.html"

@@ -42,25 +42,18 @@
     return `${endText(low)} to under ${endText(high)} ${unit}`;
   }
 
-  /** @returns {string | null} the outcome whose limits hold the number: [low, high) */
-  function outcomeOf(limits, number) {
-    const inside = ([low, high]) => (low === null || number >= low) && (high === null || number < high);
-    const found = Object.entries(limits).find(([, pair]) => inside(pair));
-    return found ? found[0] : null;
-  }
-
   /**
    * A number with its unit, and the outcome that it means, shown before it is entered.
-   * @param {any} test its words @param {(outcome: string, more: object) => void} enter
+   * @param {any} test its words @param {any} limits outcome → [low, high) @param {(outcome: string, more: object) => void} enter
    */
-  function readingField(test, enter) {
-    const { quantity, unit, limits } = test.measures;
+  function readingField(test, limits, enter) {
+    const { quantity, unit } = test.measures;
     const { input, label } = callView.field("fl-reading", `${quantity[0].toUpperCase()}${quantity.slice(1)}, in ${unit}`, "",
       { inputmode: "decimal", enterkeyhint: "done", "aria-describedby": "fl-reading-says" });
     const says = element("p", { id: "fl-reading-says", class: "fl-reading__says", role: "status" }, "Type what the instrument shows.");
     const read = () => {
       const { value, problem } = readNumber(input.value);
-      const outcome = value === null ? null : outcomeOf(limits, value);
+      const outcome = value === null ? null : globalThis.faultleaf.call.outcomeOf(limits, value);
       const outside = value !== null && outcome === null ? "No outcome has this reading. Look at the instrument and its range again." : "";
       return { value, outcome, problem: problem || outside };
     };
@@ -89,12 +82,12 @@
     const measures = test && test.measures;
     const buttons = answers(outcomes.map(([outcome, title]) => ({
       label: title, act: () => enter(outcome), key: `outcome-${outcome}`,
-      note: measures ? rangeText(measures.limits[outcome], measures.unit) : "",
+      note: measures ? rangeText(numbers.limits[outcome], measures.unit) : "",
     })));
     return measures
-      ? [readingField(test, enter), element("p", { class: "fl-or" }, "Or without a number:"), buttons]
+      ? [readingField(test, numbers.limits, enter), element("p", { class: "fl-or" }, "Or without a number:"), buttons]
       : [buttons];
   }
 
-  Object.assign(callView, { answers, readNumber, outcomeOf, rangeText, testAnswers });
+  Object.assign(callView, { answers, readNumber, rangeText, testAnswers });
 })();

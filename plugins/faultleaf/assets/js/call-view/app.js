@@ -1,14 +1,13 @@
 /* Holds the job that is worked, adds to its log, keeps it, and shows the screen that the address asks for.
  *
  * The address after "#" says which job and which screen, so the back button leads back a screen; what was
- * written down stays written down. `#say=SYMPTOM&has=FEATURE:VALUE,…` begins a call.
+ * written down stays written down. `#say=SYMPTOM&has=FEATURE:VALUE,…` begins a call; `&on=VARIANT` stands on printed sheets.
  */
 (function () {
   "use strict";
 
   const callView = globalThis.faultleaf.callView;
   const call = globalThis.faultleaf.call;
-  const MOST_BYTES = 2 * 1024 * 1024;
 
   const SCREENS = {
     symptoms: "symptomsScreen", cannot: "cannotScreen", noticed: "noticedScreen", others: "othersScreen", report: "reportScreen",
@@ -16,7 +15,7 @@
   };
   const PHASES = {
     symptoms: "startScreen", equipment: "fittedScreen", "make-safe": "safeScreen", emergency: "emergencyScreen", step: "stepScreen",
-    proof: "proofScreen", "hand-on": "handOnScreen", cured: "curedScreen", closed: "closedScreen", "nothing-left": "nothingLeftScreen",
+    proof: "proofScreen", "hand-on": "handOnScreen", "handed-on": "handOnScreen", cured: "curedScreen", closed: "closedScreen", "nothing-left": "nothingLeftScreen",
   };
 
   /** @returns {Record<string, string>} what stands after "#" */
@@ -30,21 +29,14 @@
     return `${now.toISOString().slice(0, 10)}-${[...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("")}`;
   }
 
-  /** @returns {Storage | null} null where the browser refuses even to be asked */
-  function storage() {
-    try {
-      return globalThis.localStorage;
-    } catch {
-      return null;
-    }
-  }
-
   class App {
     /** @param {HTMLElement} root */
     constructor(root) {
       this.root = root;
       this.base = root.dataset.base || "";
-      this.store = call.openStore(storage());
+      /** Knows every name of the site, but the causes of no symptom. */
+      this.names = globalThis.faultleaf.engine.joinLibrary(globalThis.faultleafData.shared, []);
+      this.store = call.openStore(call.browserStorage(), this.names);
       /** Jobs of this visit by id: they live on where nothing can be stored. @type {Map<string, any>} */
       this.kept = new Map();
       this.drafts = new Set();
@@ -63,12 +55,12 @@
     now() { return new Date(); }
 
     /** @returns {string} why nothing can be kept, "" where all is well */
-    storeTrouble() { return this.store.working ? "" : this.store.reason || "the browser does not say why."; }
+    storeTrouble() { return this.store.trouble() || ""; }
 
     start() {
       addEventListener("hashchange", () => this.route());
       document.addEventListener("keydown", (event) => this.onKey(event));
-      addEventListener("beforeunload", (event) => { if (this.unsaved && !this.store.working) event.preventDefault(); });
+      addEventListener("beforeunload", (event) => { if (this.unsaved && this.store.trouble()) event.preventDefault(); });
       this.route();
     }
 
@@ -84,7 +76,7 @@
 
     /** @returns {any[]} every job there is, latest first */
     jobs() {
-      const all = new Map(this.store.list().map((job) => [job.id, job]));
+      const all = new Map(this.store.list().jobs.map((job) => [job.id, job]));
       for (const [id, job] of this.kept) if (!this.drafts.has(id)) all.set(id, job);
       const last = (job) => (job.log.length > 0 ? job.log[job.log.length - 1].at : job.opened);
       return [...all.values()].sort((a, b) => (last(a) < last(b) ? 1 : -1));
@@ -92,10 +84,12 @@
 
     /** From a symptom's page or a sheet's code: the call begins with what they know. */
     arrive(ask) {
-      const { symptoms, formerly, equipment } = globalThis.faultleafData["words/shared"];
+      const { symptoms, equipment } = globalThis.faultleafData["words/shared"], formerly = this.names.formerly.symptoms;
       const symptom = Object.hasOwn(formerly, ask.say) ? formerly[ask.say] : ask.say;
       if (!Object.hasOwn(symptoms, symptom)) return this.home(true);
-      const pairs = (ask.has || "").split(",").map((pair) => pair.split(":"));
+      const { variants } = symptoms[symptom];
+      const printed = ask.on && Object.hasOwn(variants, ask.on) ? Object.entries(variants[ask.on]) : [];
+      const pairs = [...printed, ...(ask.has || "").split(",").map((pair) => pair.split(":"))];
       const known = pairs.filter(([feature, value]) => Object.hasOwn(equipment, feature) && Object.hasOwn(equipment[feature].values, value));
       return this.begin(symptom, known, true);
     }
@@ -103,8 +97,7 @@
     /** @param {string} symptom @param {string[][]} equipment pairs of feature and value */
     begin(symptom, equipment = [], replace = false) {
       if (!this.job) {
-        const { fingerprint } = globalThis.faultleafData.shared, { title } = globalThis.faultleafData["words/shared"].site;
-        const now = this.now();
+        const { title, fingerprint } = this.names, now = this.now();
         this.job = call.newJob({ id: newId(now), at: now.toISOString(), library: { title, fingerprint } });
         this.drafts.add(this.job.id);
       }
@@ -125,10 +118,10 @@
     }
 
     keep() {
-      this.kept.set(this.job.id, this.job);
-      if (this.drafts.has(this.job.id)) return;
-      this.store.save(this.job);
       this.unsaved = true;
+      // Where another tab went on with this job, the store keeps both, ours under a new id.
+      if (!this.drafts.has(this.job.id)) this.job = this.store.save(this.job).job;
+      this.kept.set(this.job.id, this.job);
     }
 
     add(entry) { this.addAll([entry]); }
@@ -157,7 +150,7 @@
     }
 
     setAbout(about) {
-      this.job = { ...this.job, about: { ...this.job.about, ...about } };
+      this.job = call.describe(this.job, about);
       this.keep();
       this.back();
     }
@@ -174,8 +167,8 @@
     /** @param {File} file */
     async loadFile(file) {
       try {
-        const text = await file.slice(0, MOST_BYTES + 1).text(), words = globalThis.faultleafData;
-        const { job, changes } = call.readJobFile(text, { data: words.shared });
+        const text = await file.slice(0, call.MOST_BYTES + 1).text();
+        const { job, changes } = call.readJobFile(text, this.names);
         this.take(job, changes);
       } catch (error) {
         if (!(error instanceof call.JobError)) throw error;
@@ -215,7 +208,7 @@
       const seen = job.log.filter((entry) => entry.what === "symptom").map((entry) => entry.symptom);
       const { library, words } = await callView.loadSymptoms(seen.filter((id) => Object.hasOwn(globalThis.faultleafData["words/shared"].symptoms, id)), base);
       const state = call.stateOf(job, library);
-      return { app: this, job, base, ask, words, library, state, view: call.view(state, library) };
+      return { app: this, job, base, ask, words, library, state, view: call.viewOf(job, library, state) };
     }
 
     /** Shows what the address asks for; the heading takes the focus where the screen is another one. */

@@ -31,7 +31,7 @@
   }
 
   function noticedList(context) {
-    const { app, state, words } = context, found = new Map(state.findings);
+    const { app, state, words } = context, found = state.findings;
     const { input, label } = callView.field("fl-noticed", "Find the test or what it shows", "", { type: "search", autocapitalize: "none" });
     const results = element("div", { class: "fl-choices" });
     const status = element("p", { class: "fl-status", role: "status" });

@@ -31,8 +31,10 @@
    */
   async function loadSymptoms(symptoms, base) {
     const folders = ["engine-data/symptoms/", "call-words/symptoms/"];
-    await Promise.all(symptoms.flatMap((id) => folders.map((folder) => loadScript(`${base || "./"}${FOLDER}${folder}${id}.js`))));
-    const data = globalThis.faultleafData;
+    const data = globalThis.faultleafData, at = (folder, id) => `${base || "./"}${FOLDER}${folder}${id}.js`;
+    await Promise.all(symptoms.flatMap((id) => folders.map((folder) => loadScript(at(folder, id)))));
+    const drawn = symptoms.filter((id) => data["words/shared"].symptoms[id].charts);
+    await Promise.all(drawn.map((id) => loadScript(at("engine-data/charts/", id))));
     return {
       library: globalThis.faultleaf.engine.joinLibrary(data.shared, symptoms.map((id) => data[`symptoms/${id}`])),
       words: wordsOf(symptoms),

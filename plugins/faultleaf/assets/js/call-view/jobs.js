@@ -12,9 +12,11 @@
     return job.about.name || job.about.customer || (first ? words.symptom(first.symptom).title : "Without a symptom");
   }
 
+  /** @returns {boolean} whether closing it was the last thing done, notes aside */
   function isClosed(job) {
-    const gone = new Set(job.log.filter(({ what }) => what === "taken-back").map(({ entry }) => entry));
-    return job.log.some((entry, place) => entry.what === "closed" && !gone.has(place));
+    const gone = globalThis.faultleaf.call.takenBack(job.log);
+    const done = job.log.filter(({ what }, place) => !gone.has(place) && what !== "note" && what !== "taken-back");
+    return done.length > 0 && done[done.length - 1].what === "closed";
   }
 
   function jobButton({ app, words }, job) {
@@ -35,13 +37,13 @@
   /** @returns {HTMLElement | null} said once where the browser keeps nothing */
   function storeNote({ app }) {
     if (!app.storeTrouble()) return null;
-    return element("p", { class: "fl-warn", role: "note" }, `Nothing can be kept in this browser: ${app.storeTrouble()} The call goes on all the same. Save the job as a file before you leave this page.`);
+    return element("p", { class: "fl-warn", role: "note" }, `${app.storeTrouble()} The call goes on all the same.`);
   }
 
   /** A file of the job, handed to the browser's own downloads. */
   function saveFile(job, app) {
     const blob = new Blob([globalThis.faultleaf.call.writeJobFile(job)], { type: "application/json" });
-    const address = URL.createObjectURL(blob), link = element("a", { href: address, download: `faultleaf-job-${job.id}.json` });
+    const address = URL.createObjectURL(blob), link = element("a", { href: address, download: globalThis.faultleaf.call.fileName(job) });
     document.body.append(link);
     link.click();
     link.remove();

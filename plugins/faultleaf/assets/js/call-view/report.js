@@ -95,7 +95,7 @@
         letterhead(context),
         facts([["For", job.about.customer], ["Address", job.about.address], ["Date", dayText(job.opened)], ["By", job.about.technician]]),
         element("p", {}, "You called because of: ", element("strong", {}, state.symptoms.map((id) => words.symptom(id).title).join("; ")), "."),
-        repairs.length === 0 ? element("p", {}, `${state.findings.length} ${state.findings.length === 1 ? "thing was" : "things were"} looked at. Nothing was replaced yet.`)
+        repairs.length === 0 ? element("p", {}, `${state.findings.size} ${state.findings.size === 1 ? "thing was" : "things were"} looked at. Nothing was replaced yet.`)
           : element("ul", {}, ...repairs.map(([repair, result]) => element("li", {}, repair ? `${words.faultTitle(repair.fault)}. ${repair.title}. ` : "", results[result] || "Whether it holds is still being looked at."))),
         ...watch(context),
         state.handedOn && element("p", {}, `The call was handed on to ${state.handedOn.to}. They will take it from here.`),

@@ -14,8 +14,13 @@
    * @property {number} handOn minutes
    * @property {Map<string, any>} equipment
    * @property {any[]} tests by id
+   * @property {Map<string, any>} testById
    * @property {Map<string, any>} symptoms
    * @property {Map<string, any>} faults by id, in order
+   * @property {Set<string>} loaded the symptoms whose faults are at hand
+   * @property {{symptoms: Record<string, string>, tests: Record<string, string>, faults: Record<string, string>}} formerly
+   * @property {string} title of the site
+   * @property {string} fingerprint of the data
    *
    * @typedef {object} Call
    * @property {string[]} symptoms the first is the one it came in for
@@ -42,7 +47,9 @@
     const map = (list) => new Map(list.map((each) => [each.id, each]));
     return {
       constants: shared.constants, ranks: shared.ranks, handOn: shared.hand_on, equipment: map(shared.equipment),
-      tests: shared.tests, symptoms: map(shared.symptoms), faults: map(faults),
+      tests: shared.tests, testById: map(shared.tests), symptoms: map(shared.symptoms), faults: map(faults),
+      loaded: new Set(parts.map((part) => part.symptom)), formerly: shared.formerly,
+      title: shared.title, fingerprint: shared.fingerprint,
     };
   }
 
@@ -51,6 +58,7 @@
     if (!library.ranks.includes(call.who)) refuse(`there is no rank '${call.who}'`);
     if (call.symptoms.length === 0) refuse("a call has at least one symptom");
     for (const id of [...call.symptoms, ...call.absent]) if (!library.symptoms.has(id)) refuse(`there is no symptom '${id}'`);
+    for (const id of call.symptoms) if (!library.loaded.has(id)) refuse(`the data of symptom '${id}' are not loaded`);
     const both = call.symptoms.filter((id) => call.absent.includes(id)).sort()[0];
     if (both !== undefined) refuse(`symptom '${both}' is said to be there and not to be there`);
     for (const [feature, value] of call.equipment) {

@@ -1,0 +1,55 @@
+/* Where on the printed chart a call stands, as long as it has done what the chart says.
+ *
+ * The boxes come from the plan (export/charts.py): number, kind, steps, and where each answer leads. A box of
+ * repairs is left by "still-there" once all of its repairs have failed.
+ */
+(function () {
+  "use strict";
+  const { call, engine } = globalThis.faultleaf;
+
+  /**
+   * @typedef {{number: number, kind: string, steps: string[], exits: Record<string, number | null>}} ChartBox
+   * @typedef {{name: string, equipment: Record<string, string>, url: string, boxes: ChartBox[]}} ChartMap
+   * @typedef {{box: number | null, path: number[], left: boolean}} Place `box`: where the call stands, null where it
+   *   is cured or has left the chart; `path`: the boxes that it came through; `left`: it did what the chart does not
+   */
+
+  /** @returns {{id: string, outcome: string | null}[]} what was done, in order; a repair that is not proved has no outcome */
+  function doneOf(state) {
+    return state.trail.filter(({ takenBack, idle }) => !takenBack && !idle).flatMap(({ entry }) => {
+      if (entry.what === "finding" && !entry.noticed) return [{ id: entry.test, outcome: entry.outcome }];
+      if (entry.what === "repair") return [{ id: entry.repair, outcome: null }];
+      return entry.what === "proved" ? [{ id: entry.repair, outcome: entry.result }] : [];
+    });
+  }
+
+  /** @returns {ChartMap | null} the chart made for exactly the equipment that is known; else the nearest that agrees */
+  function chartFor(charts, state) {
+    const agrees = ({ equipment }) => Object.entries(equipment)
+      .every(([feature, value]) => (state.equipment.get(feature) ?? value) === value);
+    const known = ({ equipment }) => Object.keys(equipment).filter((feature) => state.equipment.has(feature)).length;
+    const fitting = charts.filter(agrees).sort((a, b) => known(b) - known(a));
+    return fitting.length > 0 && known(fitting[0]) > 0 ? fitting[0] : null;
+  }
+
+  /** @param {ChartMap} chart @param {State} state @returns {Place} */
+  function placeOnChart(chart, state) {
+    const boxes = new Map(chart.boxes.map((box) => [box.number, box]));
+    const path = [], failed = new Set();
+    let here = chart.boxes[0].number;
+    for (const { id, outcome } of doneOf(state)) {
+      const box = boxes.get(here);
+      if (!box || !box.steps.includes(id)) return { box: null, path, left: true };
+      if (outcome === null) continue;
+      if (outcome === engine.STILL_THERE) failed.add(id);
+      if (outcome === engine.STILL_THERE && !box.steps.every((step) => failed.has(step))) continue;
+      path.push(here);
+      if (outcome === engine.CURED) return { box: null, path, left: false };
+      if (!Object.hasOwn(box.exits, outcome)) return { box: null, path, left: true };
+      here = box.exits[outcome];
+    }
+    return { box: here, path, left: false };
+  }
+
+  Object.assign(call, { chartFor, placeOnChart });
+})();

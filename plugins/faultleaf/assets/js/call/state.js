@@ -1,0 +1,157 @@
+/* Where a job stands: its log read from the first entry to the last, without what was taken back.
+ *
+ * An entry that means nothing with this library, or no longer after what was said later, stays in the log and is
+ * left out with a reason in words.
+ */
+(function () {
+  "use strict";
+  const { call, engine } = globalThis.faultleaf;
+
+  /**
+   * @typedef {object} State
+   * @property {string[]} symptoms that are there; the first is what the call came in for
+   * @property {string[]} absent looked for and not there
+   * @property {Map<string, string>} equipment feature → value, where it is known
+   * @property {Set<string>} unknown features of which nobody at the call knows the value
+   * @property {string} who the highest rank at the call
+   * @property {Set<string>} safe cautions that were acknowledged
+   * @property {Map<string, string>} findings test → outcome, or repair → "still-there", as they count now
+   * @property {Map<string, any>} readings test → the entry that measured it
+   * @property {Map<string, any>} cannot test or repair → the entry that says why it cannot be done here
+   * @property {{repair: string, entry: any, result: string | null}[]} repairs in the order in which they were done
+   * @property {string | null} waiting the repair whose proof is open
+   * @property {any | null} handedOn
+   * @property {boolean} closed
+   * @property {{index: number, entry: any, takenBack: boolean, idle: string | null}[]} trail
+   */
+
+  const GONE = "This library has no such card.";
+
+  function emptyState(library) {
+    return {
+      symptoms: [], absent: [], equipment: new Map(), unknown: new Set(), who: library.ranks[library.ranks.length - 1],
+      safe: new Set(), findings: new Map(), readings: new Map(), cannot: new Map(), repairs: [], waiting: null,
+      handedOn: null, closed: false, trail: [],
+    };
+  }
+
+  /** @returns {{fault: any, repair: any} | null} */
+  function findRepair(library, id) {
+    const fault = library.faults.get(String(id).split(".")[0]);
+    const repair = fault && fault.repairs.find((each) => each.id === id);
+    return repair ? { fault, repair } : null;
+  }
+
+  function hasStep(library, id) {
+    if (id.startsWith("equipment.")) return library.equipment.has(id.slice("equipment.".length));
+    return library.testById.has(id) || findRepair(library, id) !== null;
+  }
+
+  /** What each kind of entry changes; one that gives words is left out for that reason. */
+  const APPLY = Object.freeze({
+    symptom(state, { symptom, present }, library) {
+      if (!library.symptoms.has(symptom)) return GONE;
+      state.symptoms = state.symptoms.filter((each) => each !== symptom);
+      state.absent = state.absent.filter((each) => each !== symptom);
+      (present ? state.symptoms : state.absent).push(symptom);
+      return null;
+    },
+    who(state, { rank }, library) {
+      if (!library.ranks.includes(rank)) return "This library has no such rank.";
+      state.who = rank;
+      return null;
+    },
+    equipment(state, { feature, value }, library) {
+      const card = library.equipment.get(feature);
+      if (!card || (value !== null && !card.values.includes(value))) return "This library does not ask that.";
+      state.equipment.delete(feature);
+      state.unknown.delete(feature);
+      if (value === null) state.unknown.add(feature);
+      else state.equipment.set(feature, value);
+      return null;
+    },
+    safe(state, { caution }) {
+      state.safe.add(caution);
+      return null;
+    },
+    finding(state, entry, library) {
+      const test = library.testById.get(entry.test);
+      if (!test) return GONE;
+      if (!test.outcomes.includes(entry.outcome)) return "This test has no such outcome in this library.";
+      state.findings.set(entry.test, entry.outcome);
+      state.readings.delete(entry.test);
+      if (entry.reading !== undefined) state.readings.set(entry.test, entry);
+      return null;
+    },
+    cannot(state, entry, library) {
+      if (!hasStep(library, entry.step)) return GONE;
+      state.cannot.set(entry.step, entry);
+      return null;
+    },
+    repair(state, entry, library) {
+      if (!findRepair(library, entry.repair)) return GONE;
+      state.repairs.push({ repair: entry.repair, entry, result: null });
+      state.waiting = entry.repair;
+      state.handedOn = null;
+      return null;
+    },
+    proved(state, { repair, result }, library) {
+      const done = state.repairs.findLast((each) => each.repair === repair);
+      if (!done) return "That repair was not done.";
+      done.result = result;
+      state.waiting = null;
+      if (result === "still-there") stillThere(state, findRepair(library, repair));
+      else state.findings.delete(repair);
+      return null;
+    },
+    "handed-on"(state, entry) {
+      state.handedOn = entry;
+      return null;
+    },
+    note: () => null,
+    "taken-back": (state, { entry }) => (entry < state.trail.length ? null : "There is no such entry."),
+    closed(state) {
+      state.closed = true;
+      return null;
+    },
+  });
+
+  /** Model, rule 7: what the repaired card names may be looked at anew; what the repair mends is known. */
+  function stillThere(state, { fault, repair }) {
+    for (const test of Object.keys(fault.shows)) state.findings.delete(test);
+    for (const [test, outcome] of Object.entries(repair.restore)) state.findings.set(test, outcome);
+    state.findings.set(repair.id, engine.STILL_THERE);
+  }
+
+  /**
+   * @param {Job} job
+   * @param {Library} library
+   * @param {Set<number>} [without] places of the log to be left out as well
+   * @returns {State}
+   */
+  function stateOf(job, library, without = new Set()) {
+    const state = emptyState(library), back = call.takenBack(job.log);
+    job.log.forEach((entry, index) => {
+      const takenBack = back.has(index), left = takenBack || without.has(index);
+      const idle = left ? null : APPLY[entry.what](state, entry, library);
+      // Whatever is done after a job was closed opens it again.
+      if (!left && entry.what !== "closed" && entry.what !== "note") state.closed = false;
+      state.trail.push({ index, entry, takenBack, idle });
+    });
+    return state;
+  }
+
+  /** @returns {boolean} whether the entry changes what is believed of the causes */
+  function tells(entry) {
+    return entry.what === "finding" || entry.what === "symptom" || (entry.what === "equipment" && entry.value !== null)
+      || (entry.what === "proved" && entry.result === "still-there");
+  }
+
+  /** @param {State} state @returns {number} the place of the last entry that changed the belief, -1 where none did */
+  function lastTelling(state) {
+    const last = state.trail.findLast(({ entry, takenBack, idle }) => !takenBack && !idle && tells(entry));
+    return last ? last.index : -1;
+  }
+
+  Object.assign(call, { stateOf, findRepair, lastTelling });
+})();

@@ -1,0 +1,112 @@
+/* The jobs that this browser keeps. A full, blocked or damaged storage never stops a call: it is said, and the job
+ * lives on in the page, from where it can be saved as a file. */
+(function () {
+  "use strict";
+  const { call } = globalThis.faultleaf;
+
+  const PREFIX = "faultleaf-job:";
+  const BLOCKED = "This browser keeps nothing for this page. Save the job as a file before you close it.";
+  const FULL = "This browser's storage is full. Save the job as a file, or delete old jobs.";
+  const DAMAGED = "A job that was kept here cannot be read. It is left as it is.";
+
+  /**
+   * @typedef {object} Kept
+   * @property {Job[]} jobs newest first
+   * @property {string[]} damaged ids of what cannot be read; it stays where it is
+   *
+   * @typedef {object} Store none of its functions throws
+   * @property {() => Kept} list
+   * @property {(id: string) => Job | null} load
+   * @property {(job: Job) => {kept: boolean, reason: string | null, job: Job}} save `job`: under a new id where
+   *   another tab has gone on with the same job in another way, so that both are kept
+   * @property {(id: string) => boolean} remove
+   * @property {() => string | null} trouble why nothing is kept, where that is so
+   */
+
+  /** @returns {Storage | null} the browser's storage; null where it is blocked */
+  function browserStorage() {
+    try {
+      const storage = globalThis.localStorage;
+      storage.getItem(PREFIX);
+      return storage;
+    } catch {
+      return null;
+    }
+  }
+
+  function keysOf(storage) {
+    const keys = [];
+    for (let place = 0; place < storage.length; place += 1) {
+      const key = storage.key(place);
+      if (key !== null && key.startsWith(PREFIX)) keys.push(key);
+    }
+    return keys.sort();
+  }
+
+  /** @returns {boolean} whether one log begins with the whole of the other */
+  function continues(longer, shorter) {
+    return shorter.every((entry, place) => JSON.stringify(entry) === JSON.stringify(longer[place]));
+  }
+
+  /** @returns {Job | null} */
+  function read(storage, key, library) {
+    try {
+      return call.readJobFile(storage.getItem(key) || "", library).job;
+    } catch {
+      return null;
+    }
+  }
+
+  /** @returns {string} an id that no kept job has */
+  function freeId(storage, id) {
+    let number = 2;
+    while (storage.getItem(`${PREFIX}${id}-${number}`) !== null) number += 1;
+    return `${id}-${number}`;
+  }
+
+  /** @param {Storage | null} storage @param {Library} library @returns {Store} */
+  function openStore(storage, library) {
+    let trouble = storage ? null : BLOCKED;
+
+    function attempt(work, otherwise) {
+      if (!storage) return otherwise;
+      try {
+        return work();
+      } catch (error) {
+        trouble = error && error.name === "QuotaExceededError" ? FULL : BLOCKED;
+        return otherwise;
+      }
+    }
+
+    function list() {
+      const found = attempt(() => keysOf(storage).map((key) => [key, read(storage, key, library)]), []);
+      const jobs = found.map(([, job]) => job).filter(Boolean);
+      const latest = (job) => (job.log.length > 0 ? job.log[job.log.length - 1].at : job.opened);
+      jobs.sort((a, b) => (latest(a) < latest(b) ? 1 : -1));
+      return { jobs, damaged: found.filter(([, job]) => !job).map(([key]) => key.slice(PREFIX.length)) };
+    }
+
+    function save(job) {
+      const kept = attempt(() => {
+        const there = read(storage, PREFIX + job.id, library);
+        const before = storage.getItem(PREFIX + job.id);
+        const ours = before === null || (there && (continues(job.log, there.log) || continues(there.log, job.log)));
+        const named = ours ? job : { ...job, id: freeId(storage, job.id) };
+        // Whoever has the longer log is ahead; a shorter one that it begins with adds nothing.
+        if (!(ours && there && there.log.length > job.log.length)) storage.setItem(PREFIX + named.id, call.writeJobFile(named));
+        trouble = null;
+        return named;
+      }, null);
+      return { kept: kept !== null, reason: kept === null ? trouble : null, job: kept || job };
+    }
+
+    return {
+      list, save,
+      load: (id) => attempt(() => read(storage, PREFIX + id, library), null),
+      remove: (id) => attempt(() => { storage.removeItem(PREFIX + id); return true; }, false),
+      trouble: () => trouble,
+    };
+  }
+
+  Object.assign(call, { openStore, browserStorage, STORE_WORDS: Object.freeze({ BLOCKED, FULL, DAMAGED }) });
+})();

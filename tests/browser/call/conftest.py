@@ -1,0 +1,4 @@
+"""One Chromium with the engine, the record's scripts and the shipped library's data loaded."""
+
+from tests.browser.engine.conftest import engine as engine
+from tests.browser.engine.conftest import library as library
