@@ -67,7 +67,8 @@ def home_page(library: Library) -> SitePage:
         for card_type in CARD_TYPES
         if card_type.kind not in ("picture", "worksheet", "reading", "term") and library.of_type(card_type)
     ]
-    view = HomeView(library.site.title, Link("Work the call", CALL_PAGE), offered, caution_views(library, named), tuple(counts))
+    work = Link("Work the call", CALL_PAGE)
+    view = HomeView(library.site.title, work, offered, caution_views(library, named), tuple(counts))
     headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]
     return render_page(
         "home.html", "index.html", view, library.site,

@@ -42,7 +42,8 @@
       this.drafts = new Set();
       this.job = null;
       this.message = null;
-      this.methodOpen = true;
+      /** @type {boolean | null} null: as suits who is at the call */
+      this.methodOpen = null;
       this.trailOpen = false;
       this.digits = true;
       this.unsaved = false;

@@ -5,6 +5,8 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button, minutesText, REASONS } = callView;
 
+  const SHOWN = 8;
+
   /** @param {any} context @returns {any} */
   function cannotScreen(context) {
     const { app, ask, words } = context;
@@ -26,21 +28,21 @@
   function matching(words, text) {
     const wanted = text.toLowerCase().split(/\s+/).filter(Boolean);
     const tests = Object.entries(words.tests).sort(([, a], [, b]) => (a.title < b.title ? -1 : 1));
-    const says = ([, test]) => [test.title, test.asks, ...Object.values(test.outcomes)].join(" ").toLowerCase();
+    const says = ([, test]) => [test.title, test.asks, test.measures ? test.measures.quantity : "", ...Object.values(test.outcomes)].join(" ").toLowerCase();
     return tests.filter((each) => wanted.every((word) => says(each).includes(word)));
   }
 
   function noticedList(context) {
     const { app, state, words } = context, found = state.findings;
     const { input, label } = callView.field("fl-noticed", "Find the test or what it shows", "", { type: "search", autocapitalize: "none" });
-    const results = element("div", { class: "fl-choices" });
+    const results = element("div", {});
     const status = element("p", { class: "fl-status", role: "status" });
     const show = () => {
       const tests = matching(words, input.value);
       status.textContent = tests.length === 0 ? "Nothing of this call’s tests has these words." : "";
-      results.replaceChildren(...tests.map(([id, test]) => button([element("strong", {}, test.title),
+      results.replaceChildren(callView.choices(tests.map(([id, test]) => button([element("strong", {}, test.title),
         element("span", { class: "fl-do__note" }, found.has(id) ? `Found: ${words.outcome(id, found.get(id))}` : test.asks)],
-      () => app.go("noticed", { step: id }))));
+      () => app.go("noticed", { step: id }))), SHOWN));
     };
     input.addEventListener("input", show);
     show();
@@ -71,9 +73,9 @@
       title: "Do another step instead", kicker: "Advised: " + (view.step ? words.stepTitle(view.step.id) : ""),
       body: [
         element("p", {}, "Each with how much longer the whole call then takes on average."),
-        element("div", { class: "fl-choices" }, ...view.others.map((step) => button([element("strong", {}, words.stepTitle(step.id)),
+        callView.choices(view.others.map((step) => button([element("strong", {}, words.stepTitle(step.id)),
           element("span", { class: "fl-do__note" }, `${step.kind === "repair" ? "Repair · " : ""}${more(step) < 1 ? "no longer" : `about ${minutesText(more(step))} longer`}`)],
-        () => app.go("", { step: step.id })))),
+        () => app.go("", { step: step.id }))), SHOWN),
         button("Back", () => app.back(), { class: "fl-do--quiet" }),
       ],
     };

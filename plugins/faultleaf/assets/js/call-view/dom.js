@@ -78,6 +78,13 @@
     return element("details", { class: "fl-fold", open }, element("summary", {}, summary), ...children);
   }
 
+  /** @param {HTMLElement[]} items large buttons @param {number} shown those in sight; the others are folded */
+  function choices(items, shown = items.length) {
+    const rest = items.slice(shown);
+    return element("div", { class: "fl-choices" }, ...items.slice(0, shown),
+      rest.length > 0 && fold(`${rest.length} more`, false, element("div", { class: "fl-choices" }, ...rest)));
+  }
+
   /** @param {string[] | readonly string[]} items @returns {HTMLElement} */
   function list(items, kind = "ul", attributes = {}) {
     return element(kind, attributes, ...items.map((item) => element("li", {}, item)));
@@ -106,5 +113,5 @@
       drawn("circle", { cx: "12", cy: "17.2", r: "1.4", fill: "currentColor" }));
   }
 
-  globalThis.faultleaf.callView = { element, drawn, fromTree, away, button, fold, list, field, bar, alertSign };
+  globalThis.faultleaf.callView = { element, drawn, fromTree, away, button, fold, choices, list, field, bar, alertSign };
 })();

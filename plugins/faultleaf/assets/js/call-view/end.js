@@ -24,10 +24,12 @@
 
   /** @returns {HTMLElement} what to tell whom the call is handed to: the record in plain words */
   function whatToTell({ job, state, view, words }) {
-    const said = state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what !== "safe" && entry.what !== "who");
+    const said = callView.inEffect(state).filter(({ entry, idle }) => !idle && !["safe", "who", "equipment"].includes(entry.what));
+    const fitted = [...state.equipment].map(([feature, value]) => words.value(feature, value));
     const likely = (view.causes || []).filter(({ share }) => share >= 0.05).slice(0, 3);
     return element("section", { class: "fl-tell" }, element("h2", {}, "Tell them"),
       element("ul", {}, job.about.address && element("li", {}, `Where: ${job.about.address}`),
+        fitted.length > 0 && element("li", {}, `Fitted: ${fitted.join("; ")}`),
         ...said.map(({ entry }) => element("li", {}, words.entry(entry))),
         likely.length > 0 && element("li", {}, "Still in play: ", likely.map(({ id, share }) => `${words.faultTitle(id)} (${shareText(share)})`).join("; "))));
   }

@@ -66,13 +66,14 @@
     return element("ul", { class: "fl-effort", "aria-label": "Effort" },
       element("li", {}, `${minutesText(takes)} hands-on`),
       wait > 0 && element("li", {}, `then wait ${minutesText(wait)}: begun now, look at ${timeText(due)}`),
-      element("li", {}, `${words.rank(who)}${who === "licensed" || who === "owner" ? "" : " or higher"}`));
+      element("li", {}, `Lowest rank: ${words.rank(who)}`));
   }
 
-  /** The whole method; whether it stands open is remembered while the page is. */
-  function method({ app, base }, summary, nodes) {
+  /** The whole method. It stands open for whoever may need it and where there is room; what was chosen once stays. */
+  function method({ app, state, base }, summary, nodes) {
     if (nodes.length === 0) return null;
-    const made = fold(summary, app.methodOpen, element("div", { class: "fl-method" }, ...fromTree(nodes, base)));
+    const open = app.methodOpen ?? (["owner", "apprentice"].includes(state.who) || matchMedia("(min-width: 45em)").matches);
+    const made = fold(summary, open, element("div", { class: "fl-method" }, ...fromTree(nodes, base)));
     made.addEventListener("toggle", () => { app.methodOpen = /** @type {HTMLDetailsElement} */ (made).open; });
     return made;
   }

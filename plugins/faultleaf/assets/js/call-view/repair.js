@@ -68,7 +68,7 @@
       body: [
         ...callView.cautionsBefore(context, proof.cautions),
         element("p", { class: "fl-due" }, "Repaired ", element("strong", {}, timeText(done.entry.at)),
-          proof.over > 0 && ". Last look on ", proof.over > 0 && element("strong", {}, dayText(due)), "."),
+          proof.over > 0 && ". Last look on ", proof.over > 0 && element("strong", {}, element("time", { datetime: due.toISOString() }, dayText(due))), "."),
         element("ol", { class: "fl-looks" }, ...proof.looks.map(([when, see]) =>
           element("li", {}, element("strong", {}, `${when[0].toUpperCase()}${when.slice(1)}: `), see))),
         element("p", {}, element("strong", {}, "It holds when: "), proof.holds_when),

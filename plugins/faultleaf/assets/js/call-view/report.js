@@ -57,7 +57,7 @@
           ["Technician", [about.technician, about.licence && `licence ${about.licence}`].filter(Boolean).join(", ")],
           ["Opened", timeText(job.opened)], ["How it stands", standing(context)]]),
         section("The call", rows(words, entriesOf(state, "symptom", "who"))),
-        section("What is fitted", facts([...state.equipment].map(([feature, value]) => [words.feature(feature).title, words.value(feature, value)]))),
+        section("What is fitted", state.equipment.size > 0 && element("p", {}, [...state.equipment].map(([feature, value]) => words.value(feature, value)).join("; "))),
         section("Made safe", entriesOf(state, "safe").length > 0 && element("p", {}, entriesOf(state, "safe").map(({ entry }) => (words.caution(entry.caution) || { title: entry.caution }).title).join("; "))),
         section("Findings and readings", rows(words, entriesOf(state, "finding", "cannot", "note"))),
         section("Repair and proof", rows(words, entriesOf(state, "repair", "proved", "handed-on", "closed"))),

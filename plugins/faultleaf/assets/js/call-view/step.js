@@ -26,7 +26,7 @@
   /** What else can be done at a step. */
   function otherWays({ app, view, ask }, step) {
     return element("div", { class: "fl-row fl-ways" },
-      button("Can’t do this here", () => app.go("cannot", { step: step.id }), { "data-key": "cannot" }),
+      step.kind !== "hand-on" && button("Can’t do this here", () => app.go("cannot", { step: step.id }), { "data-key": "cannot" }),
       button("I noticed something else", () => app.go("noticed"), { "data-key": "noticed" }),
       ask.step
         ? button("Back to the step advised", () => app.go(""), { "data-key": "advised" })
