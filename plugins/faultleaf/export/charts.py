@@ -22,7 +22,7 @@ class PrintedChart:
 
 
 def chart_scripts(library: Library, charts: Iterable[PrintedChart]) -> dict[str, str]:
-    """A script for each symptom with charts, by file name: `charts/ID.js`, which assigns `faultleafData["charts/ID"]`."""
+    """A script for each symptom with charts: the file `charts/ID.js` assigns `faultleafData["charts/ID"]`."""
     found: dict[str, list[dict[str, Any]]] = {}
     for chart in charts:
         found.setdefault(chart.symptom, []).append(_chart(library, chart))

@@ -42,14 +42,14 @@ _KINDS: Final[dict[str, tuple[Schema, Schema, str]]] = {
     "proved": ({"repair": _ID, "result": {"enum": list(RESULTS)}}, _NOTE, "what the proof showed"),
     "handed-on": ({"to": _TEXT}, _NOTE, "the call given to somebody else"),
     "note": ({"text": _TEXT}, {}, "words of the technician"),
-    "taken-back": ({"entry": {"type": "integer", "minimum": 0}}, {}, "the place in the log, from 0, of what counts no more"),
+    "taken-back": ({"entry": {"type": "integer", "minimum": 0}}, {}, "the place in the log, from 0"),
     "closed": ({}, {}, "the job is done"),
 }
 
 
 def job_schema() -> Schema:
     """The schema of a whole file (JSON Schema 2020-12)."""
-    about = {field: _TEXT for field in ABOUT}
+    about = dict.fromkeys(ABOUT, _TEXT)
     library = {"title": _TEXT, "fingerprint": _TEXT}
     return {
         "$schema": DIALECT,

@@ -1,4 +1,5 @@
 """One Chromium with the engine, the record's scripts and the shipped library's data loaded."""
 
-from tests.browser.engine.conftest import engine as engine
-from tests.browser.engine.conftest import library as library
+from tests.browser.engine.conftest import engine, library
+
+__all__ = ["engine", "library"]

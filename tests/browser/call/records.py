@@ -44,7 +44,8 @@ def _log(library: Library, draw: random.Random) -> list[Entry]:
     later += [entry("equipment", feature=name, value=value) for name, value in values.items()]
     later += [entry("cannot", step=draw.choice(sorted(library.tests)), reason="no-tool")] * draw.choice([0, 1])
     draw.shuffle(later)
-    done = [e for name in repairs for e in (entry("repair", repair=name), entry("proved", repair=name, result=STILL_THERE))]
+    failed = ((entry("repair", repair=name), entry("proved", repair=name, result=STILL_THERE)) for name in repairs)
+    done = [each for pair in failed for each in pair]
     place = draw.randint(0, len(later))
     return [*(entry("symptom", symptom=name, present=True) for name in symptoms), *later[:place], *done, *later[place:]]
 

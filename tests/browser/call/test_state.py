@@ -137,18 +137,21 @@ def test_rank_and_refusals_limit_the_steps(engine: Chrome, library: Library) -> 
     assert all(library.tests[step].who == "owner" for step in steps)
 
 
+GONE = "This library has no such card."
+
+
 @pytest.mark.parametrize(
     ("wrong", "reason"),
     [
-        (entry("symptom", symptom="gone", present=True), "This library has no such card."),
-        (entry("finding", test="gone", outcome="x"), "This library has no such card."),
-        (entry("finding", test="gauge-glass-blowdown", outcome="gone"), "This test has no such outcome in this library."),
+        (entry("symptom", symptom="gone", present=True), GONE),
+        (entry("finding", test="gone", outcome="x"), GONE),
+        (entry("finding", test="cold-hold-all-shut", outcome="gone"), "This test has no such outcome in this library."),
         (entry("equipment", feature="water-feed", value="gone"), "This library does not ask that."),
         (entry("equipment", feature="gone", value=None), "This library does not ask that."),
         (entry("who", rank="boss"), "This library has no such rank."),
-        (entry("cannot", step="gone", reason="other"), "This library has no such card."),
-        (entry("repair", repair="gone"), "This library has no such card."),
-        (entry("repair", repair="constructor"), "This library has no such card."),
+        (entry("cannot", step="gone", reason="other"), GONE),
+        (entry("repair", repair="gone"), GONE),
+        (entry("repair", repair="constructor"), GONE),
         (entry("proved", repair="bypass-left-open", result="cured"), "That repair was not done."),
         (entry("taken-back", entry=9), "There is no such entry."),
     ],

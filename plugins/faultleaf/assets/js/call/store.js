@@ -43,9 +43,14 @@
     return keys.sort();
   }
 
+  function same(one, other) {
+    const fields = Object.keys(one);
+    return fields.length === Object.keys(other).length && fields.every((field) => one[field] === other[field]);
+  }
+
   /** @returns {boolean} whether one log begins with the whole of the other */
   function continues(longer, shorter) {
-    return shorter.every((entry, place) => JSON.stringify(entry) === JSON.stringify(longer[place]));
+    return shorter.every((entry, place) => place < longer.length && same(entry, longer[place]));
   }
 
   /** @returns {Job | null} */

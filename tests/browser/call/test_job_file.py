@@ -1,0 +1,184 @@
+"""assets/js/call/job-file.js: a record as a file, from this machine or from anywhere."""
+
+import copy
+import json
+from collections.abc import Callable
+from typing import Any
+
+import jsonschema
+import pytest
+from faultleaf.cards import Library
+from faultleaf.export import job_schema
+from selenium.webdriver import Chrome
+
+from tests.browser.call.asking import asked, read
+from tests.browser.call.records import Entry, Job, entry, new_job, random_logs
+
+HOSTILE = (
+    "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "javascript:alert(1)", "\u202etxt.exe", "${1+1}{{2}}",
+    '"]}; alert(1); //', "\u200b\u0000\u001b[31m", "é ñ Ж 漢 😀",
+)  # fmt: skip
+EVERY_KIND = (
+    entry("symptom", symptom="boiler-overfills", present=True),
+    entry("symptom", symptom="low-water-shutdown", present=False),
+    entry("who", rank="technician"),
+    entry("equipment", feature="water-feed", value=None),
+    entry("equipment", feature="water-feed", value="manual"),
+    entry("safe", caution="never-fire-a-flooded-boiler"),
+    entry("finding", test="supply-pressure", outcome="high", reading=71.5, unit="psi", noticed=True, note="drag hand"),
+    entry("cannot", step="cold-hold-all-shut", reason="no-access", note="valve painted over"),
+    entry("repair", repair="bypass-left-open", note=""),
+    entry("proved", repair="bypass-left-open", result="still-there"),
+    entry("note", text="the janitor fills it by hand"),
+    entry("taken-back", entry=3),
+    entry("handed-on", to="a licensed boiler contractor"),
+    entry("closed"),
+)
+
+
+def test_what_is_written_is_read_again(engine: Chrome, library: Library) -> None:
+    logs = [list(EVERY_KIND), *random_logs(library, 40, 7)]
+    here = asked(engine, "return library.fingerprint;")
+    jobs = [new_job(log, here) for log in logs]
+    jobs[0]["about"] = dict(zip(jobs[0]["about"], HOSTILE, strict=False))
+    script = """
+        return arguments[0].map((job) => {
+          const text = call.writeJobFile(job);
+          return [text, call.readJobFile(text, library)];
+        });"""
+    for job, (text, again) in zip(jobs, asked(engine, script, jobs), strict=True):
+        assert json.loads(text) == job
+        assert again == {"job": job, "changes": []}
+        jsonschema.validate(json.loads(text), job_schema())
+
+
+def changed(change: Callable[[Job], Any]) -> Job:
+    job = new_job(copy.deepcopy(list(EVERY_KIND)))
+    change(job)
+    return job
+
+
+def entry_of(job: Job, kind: str) -> Entry:
+    return next(each for each in job["log"] if each["what"] == kind)
+
+
+NOT_OURS = "This file is not a job record of this kind of site."
+REFUSED: tuple[tuple[str, str], ...] = (
+    ("", "This file is not a job record: it is not JSON."),
+    ("{", "This file is not a job record: it is not JSON."),
+    ("\x00\x01\x02", "This file is not a job record: it is not JSON."),
+    ("[]", NOT_OURS),
+    ("null", NOT_OURS),
+    ('"text"', NOT_OURS),
+    ('{"format": "other"}', NOT_OURS),
+    ('{"__proto__": {"format": "faultleaf-job", "version": 1}}', NOT_OURS),
+    ("[" * 100_000, "This file is not a job record: it is not JSON."),
+    (" " * 2_000_001, "This file is too large to be a job record: over 2 MB."),
+)
+
+
+@pytest.mark.parametrize(("text", "reason"), REFUSED, ids=range(len(REFUSED)))
+def test_foreign_files_are_refused_with_a_reason(engine: Chrome, text: str, reason: str) -> None:
+    assert read(engine, text) == {"refused": reason}
+
+
+KIND = "Entry 15 of this record is of a kind that this page does not know."
+FIELD = "Entry 15 of this record has a field that this page does not know."
+TIME = "Entry 15 of this record has no time that can be read."
+LATER = "Entry 15 of this record takes back what comes after it."
+NAMELESS = "Entry 1 of this record has no usable 'symptom'."
+BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
+    (lambda job: job.update(version=2), "This job record comes from a newer site; open it there."),
+    (lambda job: job.update(version="1"), "This job record does not say its version."),
+    (lambda job: job.update(id="../x"), "This job record has no usable id."),
+    (lambda job: job.update(id="x" * 65), "This job record has no usable id."),
+    (lambda job: job.update(opened="yesterday"), "This job record does not say when it was opened."),
+    (lambda job: job.pop("library"), "This job record does not say which site it was made with."),
+    (lambda job: job["library"].update(title=5), "This job record does not say which site it was made with."),
+    (lambda job: job.update(about=[]), "This job record has no usable 'name'."),
+    (lambda job: job["about"].update(address=None), "This job record has no usable 'address'."),
+    (lambda job: job["about"].update(customer="x" * 4001), "This job record has no usable 'customer'."),
+    (lambda job: job.update(log={}), "This job record has no log."),
+    (lambda job: job.update(log=[entry("closed")] * 5001), "This job record is too long: over 5,000 entries."),
+    (lambda job: job["log"].append(3), "Entry 15 of this record is not an entry."),
+    (lambda job: job["log"].append({"at": entry("closed")["at"]}), KIND),
+    (lambda job: job["log"].append(entry("constructor")), KIND),
+    (lambda job: job["log"].append(entry("note", text="x", script="y")), FIELD),
+    (lambda job: job["log"].append({**entry("closed"), "at": "2026-13-99T99:99:99Z"}), TIME),
+    (lambda job: job["log"].append({"what": "closed"}), TIME),
+    (lambda job: job["log"].append(entry("taken-back", entry=14)), LATER),
+    (lambda job: job["log"].append(entry("taken-back", entry=-1)), "Entry 15 of this record has no usable 'entry'."),
+    (lambda job: job["log"].append(entry("taken-back", entry=1.5)), "Entry 15 of this record has no usable 'entry'."),
+    (lambda job: entry_of(job, "symptom").pop("present"), "Entry 1 of this record has no usable 'present'."),
+    (lambda job: entry_of(job, "symptom").update(symptom="__proto__"), NAMELESS),
+    (lambda job: entry_of(job, "who").update(rank=["technician"]), "Entry 3 of this record has no usable 'rank'."),
+    (lambda job: entry_of(job, "finding").update(reading="71.5"), "Entry 7 of this record has no usable 'reading'."),
+    (lambda job: entry_of(job, "finding").update(noticed="yes"), "Entry 7 of this record has no usable 'noticed'."),
+    (lambda job: entry_of(job, "cannot").update(reason="lazy"), "Entry 8 of this record has no usable 'reason'."),
+    (lambda job: entry_of(job, "proved").update(result="maybe"), "Entry 10 of this record has no usable 'result'."),
+    (lambda job: entry_of(job, "note").update(text="x" * 4001), "Entry 11 of this record has no usable 'text'."),
+)  # fmt: skip
+BEYOND_A_SCHEMA = ("takes back what comes after it", "no time that can be read")
+"""A schema's patterns know neither the place of an entry nor the calendar."""
+
+
+@pytest.mark.parametrize(("change", "reason"), BROKEN, ids=range(len(BROKEN)))
+def test_broken_records_are_refused_by_the_page_and_by_the_schema(
+    engine: Chrome, change: Callable[[Job], Any], reason: str
+) -> None:
+    job = changed(change)
+    assert read(engine, json.dumps(job)) == {"refused": reason}
+    checker = jsonschema.Draft202012Validator(job_schema())
+    assert not checker.is_valid(job) or any(words in reason for words in BEYOND_A_SCHEMA)
+
+
+def test_the_schema_is_sound_and_takes_every_kind() -> None:
+    jsonschema.Draft202012Validator.check_schema(job_schema())
+    kinds = {each["properties"]["what"]["const"] for each in job_schema()["properties"]["log"]["items"]["oneOf"]}
+    assert kinds == {each["what"] for each in EVERY_KIND}
+
+
+def test_page_and_schema_know_the_same_kinds_and_fields(engine: Chrome) -> None:
+    known = asked(engine, "return Object.entries(call.KINDS).map(([kind, fields]) => [kind, Object.keys(fields)]);")
+    entries = job_schema()["properties"]["log"]["items"]["oneOf"]
+    in_schema = {each["properties"]["what"]["const"]: set(each["properties"]) - {"at", "what"} for each in entries}
+    assert {kind: set(fields) for kind, fields in known} == in_schema
+    schema = job_schema()["properties"]
+    assert asked(engine, "return [call.ABOUT, call.FORMAT, call.VERSION];") == [
+        schema["about"]["required"], schema["format"]["const"], schema["version"]["const"],
+    ]  # fmt: skip
+
+
+def test_cards_that_were_renamed_are_followed_and_lost_ones_are_told(engine: Chrome) -> None:
+    log = [
+        entry("symptom", symptom="old-symptom", present=True),
+        entry("finding", test="old-test", outcome="prompt"),
+        entry("cannot", step="old-fault.2", reason="other"),
+        entry("finding", test="lost-test", outcome="prompt"),
+    ]
+    script = """
+        const formerly = {
+          symptoms: { "old-symptom": "boiler-overfills" }, tests: { "old-test": "gauge-glass-blowdown" },
+          faults: { "old-fault": "bypass-left-open" }, cautions: {},
+        };
+        const { job, changes } = call.readJobFile(arguments[0], { ...library, formerly });
+        return [job.log, changes, call.leftOut(call.stateOf(job, library))];"""
+    found, changes, left = asked(engine, script, json.dumps(new_job(log)))
+    assert [found[0]["symptom"], found[1]["test"], found[2]["step"]] == [
+        "boiler-overfills", "gauge-glass-blowdown", "bypass-left-open.2",
+    ]  # fmt: skip
+    assert changes == [
+        "old-symptom is called boiler-overfills now.",
+        "old-test is called gauge-glass-blowdown now.",
+        "old-fault.2 is called bypass-left-open.2 now.",
+        "It was made with another state of the library: numbers may differ from what was shown then.",
+    ]
+    gone = "This library has no such card."
+    assert left == [f"Entry 3 is left out. {gone}", f"Entry 4 is left out. {gone}"]
+
+
+def test_the_name_of_a_file_holds_nothing_that_a_path_could_mean(engine: Chrome) -> None:
+    job = new_job([])
+    assert asked(engine, "return call.fileName(arguments[0]);", job) == "job-2026-03-02-job-1.json"
+    job["about"]["customer"] = "../../Müller & Söhne: «cellar» \u202e"
+    assert asked(engine, "return call.fileName(arguments[0]);", job) == "job-2026-03-02-Mu-ller-So-hne-cellar.json"
