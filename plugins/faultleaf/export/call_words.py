@@ -41,7 +41,7 @@ def call_word_scripts(library: Library, to_html: ToHtml) -> dict[str, str]:
     return {f"{name}.js": data_script(f"words/{name}", {**head, **part}) for name, part in sorted(parts.items())}
 
 
-def tests_of(library: Library, symptom: str) -> tuple[str, ...]:
+def known_tests(library: Library, symptom: str) -> tuple[str, ...]:
     """The tests that a call for this symptom may meet, by id: first checks, what its causes show, what those need."""
     faults = list(library.candidates(symptom))
     wanted = [check.test for check in library.symptoms[symptom].first]
@@ -91,7 +91,7 @@ class _Writer:
         """What a call for this symptom needs besides."""
         faults = list(self._library.candidates(symptom))
         return {
-            "tests": {name: self._test(self._library.tests[name]) for name in tests_of(self._library, symptom)},
+            "tests": {name: self._test(self._library.tests[name]) for name in known_tests(self._library, symptom)},
             "faults": {fault.id: self._fault(fault) for fault in faults},
             "repairs": {
                 name: self._repair(fault, name, repair) for fault in faults for name, repair in fault.named_repairs
@@ -104,7 +104,8 @@ class _Writer:
             "at_start": symptom.at_start or "", "emergency": symptom.emergency,
             "first": {check.test: check.because for check in symptom.first},
             "charts": bool(symptom.variants) and not symptom.emergency,
-            "variants": {slug(name): equipment for name, equipment in symptom.variants.items()}, "url": card_url(symptom),
+            "variants": {slug(name): equipment for name, equipment in symptom.variants.items()},
+            "url": card_url(symptom),
         }  # fmt: skip
 
     def _test(self, test: Test) -> Data:

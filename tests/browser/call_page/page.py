@@ -1,9 +1,8 @@
 """What a technician does on "Work the call", and what can be seen there."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from selenium.webdriver import Chrome, Keys
 from selenium.webdriver.common.by import By
@@ -14,14 +13,17 @@ AXE = Path(__file__).parents[1] / "vendor/axe-core/axe.min.js"
 AXE_RUN = """
 const done = arguments[arguments.length - 1];
 axe.run(document, {
+  preload: false,  // it would fetch the style sheets, which the content policy forbids
   runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
   rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } },
 }).then((found) => done(found.violations.map(
   (each) => `${each.id}: ${each.nodes.map((node) => `${node.target} ${node.failureSummary}`).join(" | ")}`)));
 """
 IN_VIEW = """
-const box = arguments[0].getBoundingClientRect(), at = document.elementFromPoint(box.left + box.width / 2, box.top + Math.min(box.height / 2, 20));
-return box.top >= 0 && box.top < innerHeight && (arguments[0].contains(at) || (at !== null && at.contains(arguments[0])));
+const box = arguments[0].getBoundingClientRect();
+const at = document.elementFromPoint(box.left + box.width / 2, box.top + Math.min(box.height / 2, 20));
+const uncovered = arguments[0].contains(at) || (at !== null && at.contains(arguments[0]));
+return box.top >= 0 && box.top < innerHeight && uncovered;
 """
 MOST_STEPS = 15
 
@@ -56,11 +58,15 @@ class CallPage:
         found = self.driver.find_elements(By.CSS_SELECTOR, f'#faultleaf-call [data-key="{key}"]')
         return found[0] if found else None
 
-    def press(self, key: str) -> None:
-        """Press the control of this key, and wait until the screen was built anew."""
+    def control(self, key: str) -> WebElement:
+        """The control of this key."""
         control = self.find(key)
         assert control is not None, f"no '{key}' on: {self.text()}"
-        self._and_wait(control.click)
+        return control
+
+    def press(self, key: str) -> None:
+        """Press the control of this key, and wait until the screen was built anew."""
+        self._and_wait(self.control(key).click)
 
     def press_text(self, text: str) -> None:
         """Press the button that shows this text."""
@@ -69,7 +75,22 @@ class CallPage:
         assert found, f"no button '{text}' on: {self.text()}"
         self._and_wait(found[0].click)
 
-    def _and_wait(self, act: Any) -> None:
+    def go(self, at: str) -> None:
+        """Ask for a screen by its address."""
+        script = f"location.hash = location.hash.split('&')[0] + '&at={at}'"
+        self._and_wait(lambda: self.driver.execute_script(script))
+
+    def back(self) -> None:
+        """The browser's own button."""
+        self._and_wait(self.driver.back)
+
+    def unfold(self, title: str = "") -> None:
+        """Open what is folded: of this title, or all."""
+        script = "document.querySelectorAll('#faultleaf-call summary').forEach((each) => {" \
+            "if (each.textContent.includes(arguments[0])) each.parentElement.open = true; })"  # fmt: skip
+        self.driver.execute_script(script, title)
+
+    def _and_wait(self, act: Callable[[], object]) -> None:
         self.driver.execute_script("document.querySelector('#faultleaf-call').firstElementChild.dataset.old = 'yes'")
         act()
         self.until("return document.querySelector('#faultleaf-call [data-old]') === null")
@@ -92,7 +113,7 @@ class CallPage:
 
     def answer_until(self, answers: Mapping[str, str], wanted: str) -> list[str]:
         """Answer each test (by title, with the words of an outcome) until a control of this key is there."""
-        seen = []
+        seen: list[str] = []
         while self.find(wanted) is None:
             assert len(seen) < MOST_STEPS, seen
             seen.append(self.heading())

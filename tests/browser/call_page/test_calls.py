@@ -1,4 +1,4 @@
-"""Whole calls on the page, by clicks: to a proved repair, to handing on, in an emergency; and everything beside the steps."""
+"""Whole calls by clicks: to a proved repair, to handing on, in an emergency; and what there is beside the steps."""
 
 from datetime import UTC, datetime, timedelta
 
@@ -40,9 +40,7 @@ def test_call_from_typed_words_to_cured(page: CallPage) -> None:
     due = page.driver.find_element(By.CSS_SELECTOR, ".fl-due time").get_attribute("datetime")
     late = datetime.fromisoformat(str(due)) - datetime.now(UTC) - timedelta(days=7)
     assert abs(late) < timedelta(minutes=2)
-    cured = page.find("cured")
-    assert cured is not None
-    cured.click()
+    page.control("cured").click()
     assert "Press again" in page.text(), "a repair is not proved by one press before its time"
     page.press("cured")
     assert page.heading() == "Cured"
@@ -131,7 +129,7 @@ def test_taking_back_another_step_and_who_change_what_is_next(page: CallPage) ->
     assert "longer on average than the step advised" in page.text()
     page.press("advised")
     assert page.heading() == after
-    page.driver.find_element(By.XPATH, "//summary[contains(., 'This job')]").click()
+    page.unfold("This job")
     page.press("symptoms")
     page.press("who-owner")
     page.press("go-on")
@@ -141,15 +139,15 @@ def test_taking_back_another_step_and_who_change_what_is_next(page: CallPage) ->
 
 def test_second_symptom_and_one_that_is_not_there_count(page: CallPage) -> None:
     page.open(ON_SHEET)
-    page.driver.find_element(By.XPATH, "//summary[contains(., 'Something else')]").click()
+    page.unfold("Something else")
     page.press("there-starves")
     page.press("absent-starves")
-    assert (page.find("there-starves") or page).get_attribute("aria-pressed") == "false"  # type: ignore[union-attr]
+    assert page.control("there-starves").get_attribute("aria-pressed") == "false"
     page.press("there-starves")
     page.press("go-on")
     page.make_safe()
     causes = page.driver.find_elements(By.CSS_SELECTOR, "[data-cause]")
-    assert [cause.get_attribute("data-cause") for cause in causes][0] == "probe", "the one that shows as both"
+    assert causes[0].get_attribute("data-cause") == "probe", "the one that shows as both"
 
 
 def test_findings_that_fit_no_card_are_said(page: CallPage) -> None:
@@ -169,13 +167,12 @@ def test_back_button_leads_back_a_screen_and_loses_nothing(page: CallPage) -> No
     page.press("outcome-true")
     here = page.heading()
     page.press("cannot")
-    page.driver.back()
-    page.until(f"return document.querySelector('#fl-call-title').textContent === {here!r}")
+    page.back()
+    assert page.heading() == here
     assert "Written down: Blow down the glass: Back at once" in page.text()
 
 
 def test_notice_of_local_code_stands_on_every_screen(page: CallPage) -> None:
-    notice = page.driver.find_element(By.CSS_SELECTOR, ".fl-call-notice")
     page.begin(ON_SHEET)
     notice = page.driver.find_element(By.CSS_SELECTOR, ".fl-call-notice")
     for key in ("outcome-true", "cannot", "reason-other"):

@@ -1,17 +1,21 @@
 """The job's record on the page: kept, saved and loaded as a file, refused, printed; also where nothing can be kept."""
 
+import base64
 import json
 import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from selenium.webdriver.common.by import By
 
 from tests.browser.call_page.page import CallPage
 from tests.browser.call_page.test_calls import ON_SHEET
 
-BLOCKED = """Object.defineProperty(window, "localStorage", {get() { throw new DOMException("no", "SecurityError"); }});"""
+BLOCKED = """
+Object.defineProperty(window, "localStorage", {get() { throw new DOMException("no", "SecurityError"); }});
+"""
 FULL = """Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError"); };"""
 
 
@@ -46,10 +50,6 @@ def _load(page: CallPage, file: Path) -> None:
     page.until("return document.querySelector('.fl-load [role=alert]') !== null || location.hash.includes('job=')")
 
 
-def _open_papers(page: CallPage) -> None:
-    page.driver.find_element(By.XPATH, "//summary[contains(., 'This job')]").click()
-
-
 def test_job_survives_closing_and_several_stand_side_by_side(page: CallPage) -> None:
     page.begin(ON_SHEET)
     page.press("outcome-true")
@@ -73,19 +73,17 @@ def test_saved_file_loads_on_another_device_with_its_names(page: CallPage, downl
     page.begin(ON_SHEET)
     page.press("outcome-true")
     here = page.heading()
-    _open_papers(page)
+    page.unfold("This job")
     page.press("about")
     page.driver.find_element(By.ID, "fl-about-customer").send_keys("<b>Ms Example</b>")
     page.press("keep")
-    _open_papers(page)
-    button = page.find("save")
-    assert button is not None
-    button.click()
+    page.unfold("This job")
+    page.control("save").click()
     file = _saved(downloads)
     page.driver.execute_script("localStorage.clear()")
     _load(page, file)
     page.until(f"return document.querySelector('#fl-call-title').textContent === {here!r}")
-    _open_papers(page)
+    page.unfold("This job")
     page.press("report")
     assert "<b>Ms Example</b>" in page.text()
     assert "Blow down the glass: Back at once" in page.text()
@@ -117,10 +115,8 @@ def test_file_that_is_no_record_is_refused_and_nothing_is_lost(
 
 def test_hostile_words_in_a_record_stay_words(page: CallPage, downloads: Path) -> None:
     page.begin(ON_SHEET)
-    _open_papers(page)
-    button = page.find("save")
-    assert button is not None
-    button.click()
+    page.unfold("This job")
+    page.control("save").click()
     file = _saved(downloads)
     job = json.loads(file.read_text(encoding="utf-8"))
     evil = "<img src=x onerror='window.broken=1'>"
@@ -131,8 +127,7 @@ def test_hostile_words_in_a_record_stay_words(page: CallPage, downloads: Path) -
     _load(page, file)
     page.until("return location.hash.includes('job=')")
     for screen in ("report", "customer", "about", "jobs"):
-        page.driver.execute_script(f"location.hash = location.hash.split('&')[0] + '&at={screen}'")
-        page.until("return !document.querySelector('.fl-call__body .fl-answers')")
+        page.go(screen)
         assert page.driver.find_elements(By.CSS_SELECTOR, "#faultleaf-call img") == []
 
 
@@ -152,25 +147,19 @@ def test_without_storage_the_call_goes_on_and_is_saved_as_a_file(no_storage: Cal
     page.begin(ON_SHEET)
     page.press("outcome-true")
     assert "Save the job as a file" in page.text()
-    _open_papers(page)
-    button = page.find("save")
-    assert button is not None
-    button.click()
+    page.unfold("This job")
+    page.control("save").click()
     assert "outcome" in _saved(downloads).read_text(encoding="utf-8")
 
 
 def test_report_prints_on_one_page_with_readings_and_notices(page: CallPage, tmp_path: Path) -> None:
-    import base64
-
-    from pypdf import PdfReader
-
     page.begin(ON_SHEET)
     page.press("outcome-true")
     page.press("noticed")
     page.press_text("Measure the probe")
     page.driver.find_element(By.ID, "fl-reading").send_keys("12")
     page.press("reading")
-    _open_papers(page)
+    page.unfold("This job")
     page.press("report")
     for name, width, height in (("a4", 8.27, 11.69), ("letter", 8.5, 11)):
         paper = {"paperWidth": width, "paperHeight": height, "preferCSSPageSize": False}
