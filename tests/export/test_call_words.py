@@ -112,7 +112,7 @@ def test_tests_bring_those_that_they_wait_for(tmp_path: Path) -> None:
 
 
 def test_no_card_can_end_the_script() -> None:
-    title = "Fills </script><b> \u2028 over"
+    title = "Fills </script><b> over"
     words = read_words(library_of(make("symptom", "floods", title)))
     assert words["words/shared"]["symptoms"]["floods"]["title"] == title
 

@@ -173,3 +173,41 @@ def test_report_prints_on_one_page_with_readings_and_notices(page: CallPage, tmp
         assert "The warden looks first." in text
         assert "Invented Boilers" in text
         assert "Take back" not in text
+
+
+def test_missing_file_of_the_site_is_said_and_nothing_is_lost(page: CallPage) -> None:
+    page.begin(ON_SHEET)
+    page.driver.execute_cdp_cmd("Network.enable", {})
+    page.driver.execute_cdp_cmd("Network.setBlockedURLs", {"urls": ["*call-words/symptoms/floods.js"]})
+    page.open("#" + str(page.driver.execute_script("return location.hash")).removeprefix("#"))
+    assert page.heading() == "This call cannot be shown"
+    assert "call-words/symptoms/floods.js" in page.text()
+    page.driver.execute_cdp_cmd("Network.setBlockedURLs", {"urls": []})
+    page.driver.get_log("browser")  # type: ignore[no-untyped-call]  # the browser complains too, and rightly
+    page.driver.refresh()
+    page.until("return document.querySelector('#fl-call-title') !== null")
+    assert page.heading() == "Blow down the glass"
+
+
+def test_next_job_begins_with_the_same_person(page: CallPage) -> None:
+    page.open(ON_SHEET)
+    page.press("who-technician")
+    page.press("go-on")
+    page.open("#say=starves")
+    assert page.control("who-technician").get_attribute("aria-pressed") == "true"
+
+
+def test_older_record_loads_and_says_what_changed(page: CallPage, downloads: Path) -> None:
+    page.begin(ON_SHEET)
+    page.press("outcome-true")
+    page.unfold("This job")
+    page.control("save").click()
+    file = _saved(downloads)
+    text = file.read_text(encoding="utf-8").replace('"floods"', '"overflows"').replace('"fingerprint": "', '"fingerprint": "old')
+    file.write_text(text, encoding="utf-8")
+    page.driver.execute_script("localStorage.clear()")
+    _load(page, file)
+    page.until("return document.querySelector('[role=alert]') !== null")
+    assert "overflows is called floods now." in page.text()
+    assert "numbers may differ" in page.text()
+    assert "Written down: Blow down the glass: Back at once" in page.text()

@@ -99,7 +99,7 @@
     begin(symptom, equipment = [], replace = false) {
       if (!this.job) {
         const { title, fingerprint } = this.names, now = this.now();
-        this.job = call.newJob({ id: newId(now), at: now.toISOString(), library: { title, fingerprint } });
+        this.job = callView.asBefore(call.newJob({ id: newId(now), at: now.toISOString(), library: { title, fingerprint } }), this.jobs()[0], now);
         this.drafts.add(this.job.id);
       }
       this.write([{ what: "symptom", symptom, present: true }, ...equipment.map(([feature, value]) => ({ what: "equipment", feature, value }))]);
@@ -120,8 +120,12 @@
 
     keep() {
       this.unsaved = true;
-      // Where another tab went on with this job, the store keeps both, ours under a new id.
-      if (!this.drafts.has(this.job.id)) this.job = this.store.save(this.job).job;
+      if (!this.drafts.has(this.job.id)) {
+        // Where another tab went on with this job, the store keeps both, ours under a new id.
+        const { job } = this.store.save(this.job);
+        if (job.id !== this.job.id) this.message = ["This job was gone on with in another window. Both are kept; this is a copy of its own now."];
+        this.job = job;
+      }
       this.kept.set(this.job.id, this.job);
     }
 
@@ -129,11 +133,12 @@
 
     /** Writes into the log and goes on with whatever is next. */
     addAll(entries) {
+      this.message = null;
       this.write(entries);
-      const { at } = readHash(), stay = at === "symptoms";
+      const { at, job, step } = readHash(), stay = at === "symptoms" && job === this.job.id;
       const last = entries[entries.length - 1];
       this.said = last.what === "taken-back" ? "Taken back." : `Written down: ${this.words.entry({ ...last })}.`;
-      if (stay || (!at && !readHash().step)) this.render();
+      if (stay || (!at && !step && job === this.job.id)) this.render();
       else this.go("", {}, true);
     }
 
@@ -182,7 +187,10 @@
     take(job, changes) {
       const there = this.find(job.id), same = !there || JSON.stringify(there.log) === JSON.stringify(job.log);
       this.job = same ? job : { ...job, id: newId(this.now()) };
-      this.message = changes.length > 0 ? ["Loaded. What changed:", ...changes] : null;
+      this.message = [
+        ...(same ? [] : ["A job of the same origin is kept here already and says something else. Both are kept."]),
+        ...(changes.length > 0 ? ["Loaded. What changed:", ...changes] : ["Loaded."]),
+      ];
       this.keep();
       this.open(this.job.id);
     }
@@ -215,8 +223,16 @@
     /** Shows what the address asks for; the heading takes the focus where the screen is another one. */
     async render() {
       const turn = this.turn += 1, ask = readHash();
-      const context = await this.context(ask);
-      if (turn !== this.turn) return;
+      try {
+        const context = await this.context(ask);
+        if (turn === this.turn) this.showWhatIsAsked(context, ask);
+      } catch (error) {
+        this.root.replaceChildren(...callView.brokenParts(this, error));
+        throw error;
+      }
+    }
+
+    showWhatIsAsked(context, ask) {
       Object.assign(this, { words: context.words, state: context.state });
       const name = ask.at && SCREENS[ask.at] && (this.job || ask.at === "jobs") ? SCREENS[ask.at] : PHASES[context.view ? context.view.phase : "symptoms"];
       const screen = callView[name](context);

@@ -63,10 +63,11 @@
   function handOnScreen(context, step = context.view.step) {
     const why = step && step.kind === "hand-on" ? WHY_HAND_ON[step.reason] : "";
     return {
-      title: "Hand this call on", kicker: context.state.handedOn ? "Handed on" : "Next step", aside: true,
+      title: context.state.handedOn ? "This call is handed on" : "Hand this call on",
+      kicker: context.state.handedOn ? "" : "Next step", aside: true,
       body: [
-        callView.misfit(context),
-        why && element("p", {}, why),
+        !context.state.handedOn && callView.misfit(context),
+        !context.state.handedOn && why && element("p", {}, why),
         callView.whomToCall(context),
         ...handOnParts(context),
         step && !context.state.handedOn && callView.otherWays(context, step),

@@ -24,6 +24,25 @@
     return element("label", { class: "fl-tick", for: "fl-digits" }, box, element("span", {}, "The keys 1 to 9 press the answers of that number"));
   }
 
+  /** @returns {HTMLElement | null} what was just said of a file or of another window */
+  function messageNote({ message }) {
+    return message && element("div", { class: "fl-warn", role: "alert" }, ...message.map((line) => element("p", {}, line)));
+  }
+
+  /** Where a file of the site is missing, or an entry cannot be followed: nothing of the job is lost. */
+  function brokenParts(app, error) {
+    const last = app.job && app.job.log.length - 1;
+    return [
+      element("h1", { tabindex: "-1", id: "fl-call-title" }, "This call cannot be shown"),
+      element("div", { class: "fl-warn", role: "alert" }, element("p", {}, error.message),
+        element("p", {}, "Nothing that was written down is lost. Work on from the printed sheet, or take the last entry back.")),
+      element("div", { class: "fl-row" },
+        app.job && button("Save the job as a file", () => callView.saveFile(app.job, app)),
+        app.job && last >= 0 && button("Take back the last entry", () => app.add({ what: "taken-back", entry: last })),
+        button("Begin a new call", () => app.home())),
+    ];
+  }
+
   /** @param {any} context @param {any} screen @returns {Node[]} */
   function framed(context, screen) {
     const heading = element("h1", { tabindex: "-1", id: "fl-call-title" }, screen.title);
@@ -35,6 +54,7 @@
       below && callView.trail(context), below && papers(context),
     ].filter(Boolean);
     return [
+      context.job && messageNote(context.app),
       context.job && below && callView.storeNote(context),
       below && callView.lastDone(context),
       screen.kicker && element("p", { class: "fl-kicker" }, screen.kicker),
@@ -43,5 +63,5 @@
     ].filter(Boolean);
   }
 
-  Object.assign(callView, { framed });
+  Object.assign(callView, { framed, messageNote, brokenParts });
 })();

@@ -64,7 +64,7 @@
     const { input, label } = callView.field("fl-file", "Load a job from a file", "", { type: "file", accept: ".json,application/json" });
     input.addEventListener("change", () => { if (input.files[0]) app.loadFile(input.files[0]); });
     return element("div", { class: "fl-load" }, label, input,
-      app.message && element("div", { class: "fl-warn", role: "alert" }, ...app.message.map((line) => element("p", {}, line))));
+      callView.messageNote(app));
   }
 
   /** @param {any} context @returns {any} */
@@ -83,5 +83,15 @@
     };
   }
 
-  Object.assign(callView, { jobTitle, openJobs, storeNote, saveFile, jobsScreen });
+  const KEPT_NAMES = ["technician", "licence"];
+
+  /** @returns {any} a new job at which the same person stands as at the last one */
+  function asBefore(job, last, now) {
+    if (!last) return job;
+    const { call } = globalThis.faultleaf, who = last.log.filter(({ what }) => what === "who").pop();
+    const named = call.describe(job, Object.fromEntries(KEPT_NAMES.map((field) => [field, last.about[field]])));
+    return who ? call.add(named, { at: now.toISOString(), what: "who", rank: who.rank }) : named;
+  }
+
+  Object.assign(callView, { asBefore, jobTitle, openJobs, storeNote, saveFile, jobsScreen });
 })();
