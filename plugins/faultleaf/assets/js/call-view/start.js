@@ -27,8 +27,8 @@
       () => app.begin(id), { class: symptom.emergency ? "fl-do--danger" : "", "data-symptom": id });
   }
 
-  /** A field whose results stand below it, as large buttons. */
-  function sayField({ app, words }) {
+  /** A field whose results stand below it, as large buttons, in the place of the list of all. */
+  function sayField({ app, words }, list) {
     const { input, label } = callView.field("fl-say", "What do you see, hear or get told?", "",
       { type: "search", enterkeyhint: "search", placeholder: "Water comes out of the vents", autocapitalize: "none" });
     const results = element("div", { class: "fl-choices" });
@@ -37,6 +37,7 @@
       const found = input.value.trim() ? findSymptoms(input.value) : [];
       results.replaceChildren(...found.map(({ entry, why }) => symptomButton(app, entry.id, words.symptom(entry.id),
         why && why.field === "said" ? `Callers say: “${why.pieces.map((piece) => piece.text).join("")}”` : "")));
+      list.hidden = found.length > 0;
       status.textContent = input.value.trim() && found.length === 0 ? "Nothing found. Try other words, or the list below." : "";
     });
     return element("div", { class: "fl-say" }, label, input, status, results);
@@ -45,14 +46,15 @@
   /** @param {any} context @returns {any} */
   function startScreen(context) {
     const { app, words } = context, jobs = callView.openJobs(context);
+    const all = byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom, ""));
+    const list = element("section", {}, element("h2", {}, "Or choose"), element("div", { class: "fl-choices" }, ...all));
     return {
       title: "Work the call",
       body: [
         callView.storeNote(context),
         jobs && element("section", { class: "fl-open-jobs" }, element("h2", {}, "Go on with"), jobs),
-        sayField(context),
-        element("h2", {}, "Or choose"),
-        element("div", { class: "fl-choices" }, ...byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom, ""))),
+        sayField(context, list),
+        list,
         element("div", { class: "fl-row" }, button("Load a job from a file", () => app.go("jobs"))),
       ],
     };
