@@ -158,7 +158,10 @@ def test_findings_that_fit_no_card_are_said(page: CallPage) -> None:
         page.press_text(title)
         page.press(f"outcome-{outcome}")
     assert "These findings fit no card" in page.text()
-    page.press_text("Hand on")
+    page.press_text("Again: Blow down the glass")
+    assert page.heading() == "Blow down the glass"
+    page.back()
+    page.press("to-hand-on")
     assert page.heading() == "Hand this call on"
 
 

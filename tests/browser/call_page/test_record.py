@@ -189,6 +189,14 @@ def test_missing_file_of_the_site_is_said_and_nothing_is_lost(page: CallPage) ->
     assert page.heading() == "Blow down the glass"
 
 
+def test_damaged_job_is_said_and_left_as_it_is(page: CallPage) -> None:
+    page.driver.execute_script("localStorage.setItem('faultleaf-job:broken', '{half')")
+    page.open("#at=jobs")
+    assert "cannot be read" in page.text()
+    page.begin(ON_SHEET)
+    assert page.driver.execute_script("return localStorage.getItem('faultleaf-job:broken')") == "{half"
+
+
 def test_next_job_begins_with_the_same_person(page: CallPage) -> None:
     page.open(ON_SHEET)
     page.press("who-technician")

@@ -15,7 +15,8 @@
     return element("div", { class: "fl-answers", role: "group", "aria-label": "Answers" }, ...choices.map((choice, place) =>
       button([element("span", { class: "fl-digit", "aria-hidden": "true" }, String(place + 1)),
         element("span", {}, choice.label, choice.note && element("span", { class: "fl-do__note" }, choice.note))],
-      choice.act, { class: choice.quiet ? "fl-do--quiet" : "", "data-key": choice.key })));
+      choice.act, { class: choice.quiet ? "fl-do--quiet" : "", "data-key": choice.key })),
+    element("p", { class: "fl-keys" }, "The keys 1 to 9 press these answers."));
   }
 
   /**

@@ -83,6 +83,9 @@
       return [...all.values()].sort((a, b) => (last(a) < last(b) ? 1 : -1));
     }
 
+    /** @returns {number} kept jobs that cannot be read */
+    damaged() { return this.store.list().damaged.length; }
+
     /** From a symptom's page or a sheet's code: the call begins with what they know. */
     arrive(ask) {
       const { symptoms, equipment } = globalThis.faultleafData["words/shared"], formerly = this.names.formerly.symptoms;
@@ -109,7 +112,8 @@
     /** The draft becomes a job: from here on it is kept. */
     startWork() {
       this.drafts.delete(this.job.id);
-      this.keep();
+      const said = this.state.trail.some(({ entry, takenBack }) => !takenBack && entry.what === "who");
+      this.write(said ? [] : [{ what: "who", rank: this.state.who }]);
       this.go("");
     }
 

@@ -74,6 +74,7 @@
       title: "Jobs on this device",
       body: [
         storeNote(context),
+        app.damaged() > 0 && element("p", { class: "fl-warn" }, `${globalThis.faultleaf.call.STORE_WORDS.DAMAGED} (${app.damaged()})`),
         jobs.length === 0 && element("p", {}, "None yet."),
         element("ul", { class: "fl-plain" }, ...jobs.map((job) => element("li", { class: "fl-job" }, jobButton(context, job),
           element("div", { class: "fl-row" }, button("Save as a file", () => saveFile(job, app), { "data-key": `save-${job.id}` }), deleteButton(app, job))))),

@@ -27,10 +27,15 @@
       () => app.begin(id), { class: symptom.emergency ? "fl-do--danger" : "", "data-symptom": id });
   }
 
+  /** @returns {string} what some caller says */
+  function exampleOf(symptoms) {
+    return Object.values(symptoms).flatMap(({ said }) => said)[0] || "";
+  }
+
   /** A field whose results stand below it, as large buttons, in the place of the list of all. */
   function sayField({ app, words }, list) {
     const { input, label } = callView.field("fl-say", "What do you see, hear or get told?", "",
-      { type: "search", enterkeyhint: "search", placeholder: "Water comes out of the vents", autocapitalize: "none" });
+      { type: "search", enterkeyhint: "search", placeholder: exampleOf(words.shared.symptoms), autocapitalize: "none" });
     const results = element("div", { class: "fl-choices" });
     const status = element("p", { class: "fl-status", role: "status" });
     input.addEventListener("input", () => {

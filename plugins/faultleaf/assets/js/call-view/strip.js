@@ -30,19 +30,21 @@
   }
 
   /** What to do when the findings fit no card. */
-  function misfit({ app, view, words }) {
+  function misfit({ app, state, view, words }) {
     if (view.fits || !view.causes) return null;
     const lead = view.impossible
       ? "No cause at all can show what was found: at least one finding must be wrong."
       : "What was found fits no card well. A finding may be wrong, or this is a fault that no card names.";
+    const first = [...new Set(state.symptoms.flatMap((id) => Object.keys(words.symptom(id).first)))].filter((id) => state.findings.has(id));
     return element("section", { class: "fl-misfit", role: "note" },
       element("h2", {}, "These findings fit no card"),
       element("p", {}, lead),
       element("ul", {},
-        element("li", {}, "Look again at the glass and at the first checks: every later reading leans on them."),
+        first.length > 0 && element("li", {}, "Look once more at what every later reading leans on:"),
         element("li", {}, "Take back what you doubt, in the list of what was done below, and look once more."),
         element("li", {}, `Still so? Hand on to ${words.shared.site.call}, with what was found.`)),
-      callView.button("Hand on", () => app.go("hand-on")));
+      element("div", { class: "fl-choices" }, ...first.map((id) => callView.button(`Again: ${words.stepTitle(id)}`, () => app.go("noticed", { step: id })))),
+      element("div", { class: "fl-row" }, callView.button("Hand on", () => app.go("hand-on"), { "data-key": "to-hand-on" })));
   }
 
   Object.assign(callView, { strip, misfit });
