@@ -55,7 +55,7 @@
         letterhead(context),
         facts([["Job", about.name || job.id], ["Customer", about.customer], ["Address", about.address], ["Telephone", about.telephone],
           ["Technician", [about.technician, about.licence && `licence ${about.licence}`].filter(Boolean).join(", ")],
-          ["Opened", timeText(job.opened)], ["How it stands", standing(context)]]),
+          ["Opened", dayText(job.opened)], ["How it stands", standing(context)]]),
         section("The call", rows(words, entriesOf(state, "symptom", "who"))),
         section("What is fitted", state.equipment.size > 0 && element("p", {}, [...state.equipment].map(([feature, value]) => words.value(feature, value)).join("; "))),
         section("Made safe", entriesOf(state, "safe").length > 0 && element("p", {}, entriesOf(state, "safe").map(({ entry }) => (words.caution(entry.caution) || { title: entry.caution }).title).join("; "))),
@@ -89,7 +89,7 @@
     const { app, job, state, words } = context, repairs = state.repairs.map(({ repair, result }) => [words.repair(repair), result]);
     const results = { cured: "It was proved to hold.", "still-there": "It did not cure the trouble." };
     return {
-      title: "What was done at your boiler", print: true,
+      title: "What was done on your call", print: true,
       body: [
         printRow(app),
         letterhead(context),
