@@ -211,7 +211,11 @@ def test_older_record_loads_and_says_what_changed(page: CallPage, downloads: Pat
     page.unfold("This job")
     page.control("save").click()
     file = _saved(downloads)
-    text = file.read_text(encoding="utf-8").replace('"floods"', '"overflows"').replace('"fingerprint": "', '"fingerprint": "old')
+    text = (
+        file.read_text(encoding="utf-8")
+        .replace('"floods"', '"overflows"')
+        .replace('"fingerprint": "', '"fingerprint": "old')
+    )
     file.write_text(text, encoding="utf-8")
     page.driver.execute_script("localStorage.clear()")
     _load(page, file)
