@@ -95,9 +95,14 @@ def _program(*names: str) -> str:
     raise ChromiumMissingError(f"{names[0]} is not installed: apt-get install chromium chromium-driver")
 
 
-def _set_screen(driver: Chrome, width: int, height: int, dark: bool) -> None:
+def set_page_size(driver: Chrome, width: int, height: int) -> None:
+    """Make the page measure width x height CSS pixels."""
     # A headless window is never narrower than some 500 px, so the page's own size is set.
     screen = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False}
     driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", screen)
+
+
+def _set_screen(driver: Chrome, width: int, height: int, dark: bool) -> None:
+    set_page_size(driver, width, height)
     scheme = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
     driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [scheme]})

@@ -187,6 +187,7 @@ def test_navigation_has_a_section_for_each_kind_that_has_cards(tmp_path: Path) -
     own = [File(path, str(tmp_path), "", use_directory_urls=False) for path in ("own.md", "index.md", "about.md")]
     assert navigation(built, Files(own)) == [
         {"Home": "index.md"},
+        {"Work the call": "work-the-call.md"},
         {"Troubleshooting index": "index-of-troubles.md"},
         {"Faults": [
             "faults/index.md",

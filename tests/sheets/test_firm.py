@@ -47,7 +47,8 @@ def sheet(library: Library, home: Path) -> Printed:
 def test_name_telephone_and_address_are_printed(sheet: Printed) -> None:
     text = sheet.text(0)
     assert squeezed("Boilerwright & Daughter 555 0100") in text
-    assert "https://example.org/b/symptoms/overfills.html" in text, "the code of squares is never the only path"
+    address = "https://example.org/b/work-the-call.html#say=overfills&on=automatic"
+    assert address in text, "the code of squares is never the only path"
     assert len(sheet.pages) == 1
 
 

@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from unittest.mock import patch
@@ -87,12 +88,19 @@ def once(home: Path, make: Callable[[], Builds]) -> Builds:
     The workers of pytest-xdist share `home`. (Its groups of tests do not hold under pytest 9.2.)
     """
     kept = home / "builds.pickle"
-    with (home / "builds.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
+    with locked(home / "builds.lock"):
         if not kept.exists():
             kept.write_bytes(pickle.dumps(make()))
         builds: Builds = pickle.loads(kept.read_bytes())
     return builds
+
+
+@contextmanager
+def locked(file: Path) -> Iterator[None]:
+    """Only one of the processes that share the file is inside at a time."""
+    with file.open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
 
 
 def build_here(config_file: Path, target: Path) -> tuple[Library, tuple[SitePage, ...]]:

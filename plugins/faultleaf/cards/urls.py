@@ -1,9 +1,12 @@
 """Where a card's page stands, relative to the site's root."""
 
+from collections.abc import Mapping
+
 from faultleaf.cards.models import Card, Symptom
 
 CAUTIONS_PAGE = "cautions/index.html"
 TERMS_PAGE = "terms/index.html"
+CALL_PAGE = "work-the-call.html"
 
 
 def slug(text: str) -> str:
@@ -28,6 +31,25 @@ def card_url(card: Card) -> str:
 def chart_url(symptom: Symptom, variant: str) -> str:
     """The address of the printable chart of one symptom and variant."""
     return f"charts/{symptom.id}--{slug(variant)}.html"
+
+
+def call_url(symptom: str, equipment: Mapping[str, str] | None = None) -> str:
+    """The address at which a call for this symptom, on this equipment, is worked.
+
+    >>> call_url("boiler-overfills", {"water-feed": "automatic", "boilers": "single"})
+    'work-the-call.html#say=boiler-overfills&has=water-feed:automatic,boilers:single'
+    """
+    has = ",".join(f"{feature}:{value}" for feature, value in (equipment or {}).items())
+    return f"{CALL_PAGE}#say={symptom}" + (f"&has={has}" if has else "")
+
+
+def code_url(symptom: str, variant: str) -> str:
+    """The same, short enough for a printed code: the page knows the equipment of each variant.
+
+    >>> code_url("boiler-overfills", "filled by hand")
+    'work-the-call.html#say=boiler-overfills&on=filled-by-hand'
+    """
+    return f"{CALL_PAGE}#say={symptom}&on={slug(variant)}"
 
 
 def sheet_url(symptom: Symptom, variant: str, paper: str) -> str:

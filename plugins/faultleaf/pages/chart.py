@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url
+from faultleaf.cards.urls import call_url
 from faultleaf.cards.words import capital, minutes_text, share_text
 from faultleaf.diagnosis import Plan
 from faultleaf.layout import OutlineStep
@@ -26,6 +27,7 @@ class SheetView:
     variant: str
     equipment: tuple[str, ...]
     symptom: Link
+    work: Link
     make_safe: tuple[CautionView, ...]
     cautions: tuple[CautionView, ...]
     svg: Markup
@@ -52,6 +54,7 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
             library.equipment[feature].values[value].title for feature, value in variant.equipment.items()
         ),
         symptom=Link(symptom.title, card_url(symptom)),
+        work=Link("Work this call", call_url(symptom.id, variant.equipment)),
         make_safe=tuple(top),
         cautions=tuple(panel for panel in panels if panel not in top),
         svg=Markup(variant.svg),

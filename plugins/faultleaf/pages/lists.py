@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from faultleaf.cards import Card, Library, Proof, Reading, Symptom, card_url, chart_url
 from faultleaf.cards.models import CARD_TYPES
-from faultleaf.cards.urls import CAUTIONS_PAGE, TERMS_PAGE
+from faultleaf.cards.urls import CALL_PAGE, CAUTIONS_PAGE, TERMS_PAGE
 from faultleaf.cards.words import capital, minutes_text, rank_text
 from faultleaf.pages.common import (
     CautionView,
@@ -43,6 +43,7 @@ class HomeView:
     """The home page."""
 
     title: str
+    call: Link
     symptoms: tuple[HomeSymptom, ...]
     make_safe: tuple[CautionView, ...]
     counts: tuple[tuple[int, Link], ...]
@@ -66,7 +67,8 @@ def home_page(library: Library) -> SitePage:
         for card_type in CARD_TYPES
         if card_type.kind not in ("picture", "worksheet", "reading", "term") and library.of_type(card_type)
     ]
-    view = HomeView(library.site.title, offered, caution_views(library, named), tuple(counts))
+    work = Link("Work the call", CALL_PAGE)
+    view = HomeView(library.site.title, work, offered, caution_views(library, named), tuple(counts))
     headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]
     return render_page(
         "home.html", "index.html", view, library.site,

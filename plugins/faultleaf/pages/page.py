@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Literal
 
-Shell = Literal["card", "sheet"]
-"""`card`: inside the site's frame, with navigation. `sheet`: alone, made for paper."""
+Shell = Literal["card", "sheet", "call"]
+"""`card`: inside the site's frame, with navigation. `sheet`: alone, made for paper. `call`: the frame alone, with
+the scripts that work a call."""
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ import networkx as nx
 
 from faultleaf.cards import Library
 from faultleaf.layout import FontMetrics
+from faultleaf.pages.call_page import call_page
 from faultleaf.pages.chart import chart_page
 from faultleaf.pages.component import page_of_component
 from faultleaf.pages.fault import page_of_fault
@@ -32,6 +33,7 @@ def make_pages(
     """Every page of the site, sorted by path. `graph` is the library's; `worked` has an entry for each symptom."""
     pages = [
         home_page(library),
+        call_page(library),
         index_page(library),
         numbers_page(library, worked),
         cautions_page(library),

@@ -6,7 +6,7 @@ import numpy as np
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url, graph_url
-from faultleaf.cards.urls import slug
+from faultleaf.cards.urls import call_url, slug
 from faultleaf.cards.words import capital, minutes_text, share_text
 from faultleaf.diagnosis import UNLISTED, Belief, Problem
 from faultleaf.layout import OutlineStep
@@ -114,6 +114,7 @@ class SymptomView:
 
     title: str
     emergency: bool
+    work: Link
     also_said: tuple[str, ...]
     lead: Markup
     make_safe: tuple[CautionView, ...]
@@ -137,6 +138,7 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
     view = SymptomView(
         title=symptom.title,
         emergency=symptom.emergency,
+        work=Link("Work this call", call_url(symptom.id)),
         also_said=symptom.also_said,
         lead=lead_of(symptom, base),
         make_safe=caution_views(library, symptom.make_safe),

@@ -13,6 +13,7 @@ from faultleaf.cards.urls import sheet_url
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.export import (
     PrintedChart,
+    call_word_scripts,
     card_schemas,
     chart_scripts,
     engine_scripts,
@@ -22,11 +23,13 @@ from faultleaf.export import (
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
+from faultleaf.pages.markup import to_html
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.sheets import books, sheet_maker
 from faultleaf.pipeline.work import work_everything
 
 ENGINE_DATA: Final = "assets/faultleaf/engine-data"
+CALL_WORDS: Final = "assets/faultleaf/call-words"
 
 
 class ContentError(Exception):
@@ -81,6 +84,7 @@ def _data_files(
     ]
     scripts = {**engine_scripts(library), **chart_scripts(library, charts)}
     files |= {f"{ENGINE_DATA}/{name}": text for name, text in scripts.items()}
+    files |= {f"{CALL_WORDS}/{name}": text for name, text in call_word_scripts(library, to_html).items()}
     files["schema/job.schema.json"] = _json(job_schema())
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))

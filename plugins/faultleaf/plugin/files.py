@@ -8,6 +8,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
 
 from faultleaf.cards import CARD_TYPES
+from faultleaf.export import CALL_FILES, CALL_VIEW_FILES, ENGINE_FILES
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built
 
@@ -23,7 +24,15 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/js/tables-view.js",
     f"{ASSETS_URL}/js/review-view.js",
 )
-_ALONE: Final = ("index.md", "index-of-troubles.md", "about-the-numbers.md")
+CALL_SCRIPTS: Final = (
+    *(f"{ASSETS_URL}/js/engine/{name}.js" for name in ENGINE_FILES),
+    *(f"{ASSETS_URL}/js/call/{name}.js" for name in CALL_FILES),
+    f"{ASSETS_URL}/engine-data/shared.js",
+    f"{ASSETS_URL}/call-words/shared.js",
+    *(f"{ASSETS_URL}/js/call-view/{name}.js" for name in CALL_VIEW_FILES),
+)
+"""The scripts of the page that works a call, in the order of loading."""
+_ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-the-numbers.md")
 """Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
 
 _CARD_FOLDERS: Final = tuple(card_type.folder for card_type in CARD_TYPES)
@@ -56,7 +65,7 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
 
 def navigation(built: Built, files: Files) -> list[Any]:
     """The navigation, its titles as HTML: home, the index, a section for each kind of card, the site's own pages."""
-    sections: list[Any] = [{"Home": _ALONE[0]}, {"Troubleshooting index": _ALONE[1]}]
+    sections: list[Any] = [{"Home": _ALONE[0]}, {"Work the call": _ALONE[1]}, {"Troubleshooting index": _ALONE[2]}]
     for title, group in _SECTIONS:
         pages = sorted((page for page in built.pages if page.group == group), key=_start_page_first)
         if len(pages) == 1:
@@ -64,7 +73,7 @@ def navigation(built: Built, files: Files) -> list[Any]:
         elif pages:
             others = ({str(escape(page.title)): _source(page)} for page in pages[1:])
             sections.append({title: [_source(pages[0]), *others]})
-    return [*sections, *_own_pages(files), {"About the numbers": _ALONE[2]}]
+    return [*sections, *_own_pages(files), {"About the numbers": _ALONE[3]}]
 
 
 def _own_pages(files: Files) -> list[str]:

@@ -103,7 +103,9 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
 
     def on_env(self, env: Environment, **_: Any) -> Environment:
         """Let the templates see the site's values and where the policy goes."""
-        env.globals["faultleaf"] = {"site": self._site().library.site, "policy": POLICY_MARK}
+        env.globals["faultleaf"] = {
+            "site": self._site().library.site, "policy": POLICY_MARK, "call_scripts": site_files.CALL_SCRIPTS,
+        }  # fmt: skip
         return env
 
     def on_post_template(self, output_content: str, **_: Any) -> str:

@@ -12,7 +12,7 @@ from faultleaf.cards.words import minutes_text
 from faultleaf.sheets.front import Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.steps import steps_of
-from faultleaf.sheets.words import Data, clean, document, tests_of
+from faultleaf.sheets.words import Data, clean, document, known_tests
 
 LEVELS: Final = ("full", "tests", "short", "least")
 """How much is told, most first: steps of tests and repairs, of tests alone, of none; blanks, ticks and proofs alone."""
@@ -28,7 +28,7 @@ def back_words(drawn: Drawn) -> Data:
     words: Data = clean(
         {
             "safe": _cautions(library, drawn.cautions()),
-            "tests": [_test(library, number, test) for number, test in tests_of(drawn)],
+            "tests": [_test(library, number, test) for number, test in known_tests(drawn)],
             "repairs": [_repair(library, one) for one in drawn.repairs()],
         }
     )

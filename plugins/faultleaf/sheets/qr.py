@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import segno
 
-from faultleaf.cards import Library, Symptom, card_url
+from faultleaf.cards import Library, Symptom
+from faultleaf.cards.urls import code_url
 
 
-def address_of(library: Library, symptom: Symptom) -> str:
-    """The address of the symptom's page, "" where the site has none."""
-    return f"{library.site.address}/{card_url(symptom)}" if library.site.address else ""
+def address_of(library: Library, symptom: Symptom, variant: str) -> str:
+    """The address at which a call for this symptom and variant is worked, "" where the site has none."""
+    return f"{library.site.address}/{code_url(symptom.id, variant)}" if library.site.address else ""
 
 
 def qr_rows(address: str) -> list[list[int]]:

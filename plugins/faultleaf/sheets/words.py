@@ -33,7 +33,7 @@ Data = dict[str, Any]
 def front_words(drawn: Drawn, back: bool) -> Data:
     """Everything on the front but the paper and the placed chart."""
     job, library = drawn.job, drawn.library
-    address = address_of(library, job.symptom)
+    address = address_of(library, job.symptom, job.variant)
     words: Data = {
         "lang": drawn.chart.lang,
         "title": job.symptom.title,
@@ -81,14 +81,14 @@ def _rank(library: Library, step: str) -> str:
     return found[1].who if found else "owner"
 
 
-def tests_of(drawn: Drawn) -> Iterable[tuple[str, Test]]:
+def known_tests(drawn: Drawn) -> Iterable[tuple[str, Test]]:
     """The tests of the chart with their numbers; questions about the equipment are none."""
     return ((number, drawn.library.tests[step]) for number, step in drawn.steps() if step in drawn.library.tests)
 
 
 def tools_of(drawn: Drawn) -> tuple[str, ...]:
     """The tools of all tests, once each."""
-    return tuple(dict.fromkeys(tool for _, test in tests_of(drawn) for tool in test.tools))
+    return tuple(dict.fromkeys(tool for _, test in known_tests(drawn) for tool in test.tools))
 
 
 def panels(library: Library, ids: Iterable[str], at_length: Iterable[str]) -> list[Data]:
@@ -124,7 +124,7 @@ def _caution(caution: Caution) -> Data:
 
 def first_checks(drawn: Drawn) -> list[Data]:
     """The tests that come first on this symptom, with their numbers on the chart."""
-    numbers = {test.id: number for number, test in tests_of(drawn)}
+    numbers = {test.id: number for number, test in known_tests(drawn)}
     return [
         {"number": numbers[check.test], "title": drawn.library.tests[check.test].title, "because": check.because}
         for check in drawn.job.symptom.first
@@ -184,7 +184,7 @@ def _numbers(drawn: Drawn) -> list[str]:
 def reviewed(drawn: Drawn) -> str:
     """The oldest review among the cards of the sheet."""
     library = drawn.library
-    cards: list[Card] = [drawn.job.symptom, *(test for _, test in tests_of(drawn))]
+    cards: list[Card] = [drawn.job.symptom, *(test for _, test in known_tests(drawn))]
     cards += [one.fault for one in drawn.repairs()]
     cards += [library.cautions[name] for name in drawn.cautions()]
     days = [card.reviewed for card in cards]

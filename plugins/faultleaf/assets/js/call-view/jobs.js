@@ -1,0 +1,98 @@
+/* The jobs on this device: go on, save as a file, load from a file, delete with a second press. */
+(function () {
+  "use strict";
+
+  const callView = globalThis.faultleaf.callView;
+  const { element, button, timeText } = callView;
+  const MOST_AT_START = 4;
+
+  /** @returns {string} what a job is called: its name, or its first symptom and when it began */
+  function jobTitle(job, words) {
+    const first = job.log.find((entry) => entry.what === "symptom" && entry.present);
+    return job.about.name || job.about.customer || (first ? words.symptom(first.symptom).title : "Without a symptom");
+  }
+
+  /** @returns {boolean} whether closing it was the last thing done, notes aside */
+  function isClosed(job) {
+    const gone = globalThis.faultleaf.call.takenBack(job.log);
+    const done = job.log.filter(({ what }, place) => !gone.has(place) && what !== "note" && what !== "taken-back");
+    return done.length > 0 && done[done.length - 1].what === "closed";
+  }
+
+  function jobButton({ app, words }, job) {
+    const last = job.log.length > 0 ? job.log[job.log.length - 1].at : job.opened;
+    return button([element("strong", {}, jobTitle(job, words)),
+      element("span", { class: "fl-do__note" }, `${isClosed(job) ? "Closed" : "Open"} · last entry ${timeText(last)}`)],
+    () => app.open(job.id), { "data-job": job.id });
+  }
+
+  /** @param {any} context @returns {HTMLElement | null} the open jobs, latest first */
+  function openJobs(context) {
+    const open = context.app.jobs().filter((job) => !isClosed(job));
+    if (open.length === 0) return null;
+    return element("div", { class: "fl-choices" }, ...open.slice(0, MOST_AT_START).map((job) => jobButton(context, job)),
+      open.length > MOST_AT_START && button(`All ${open.length} open jobs`, () => context.app.go("jobs")));
+  }
+
+  /** @returns {HTMLElement | null} said once where the browser keeps nothing */
+  function storeNote({ app }) {
+    if (!app.storeTrouble()) return null;
+    return element("p", { class: "fl-warn", role: "note" }, `${app.storeTrouble()} The call goes on all the same.`);
+  }
+
+  /** A file of the job, handed to the browser's own downloads. */
+  function saveFile(job, app) {
+    const blob = new Blob([globalThis.faultleaf.call.writeJobFile(job)], { type: "application/json" });
+    const address = URL.createObjectURL(blob), link = element("a", { href: address, download: globalThis.faultleaf.call.fileName(job) });
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(address), 10000);
+    app.saved(job);
+  }
+
+  function deleteButton(app, job) {
+    const made = button("Delete", () => {
+      if (made.dataset.sure) { app.remove(job.id); return; }
+      made.dataset.sure = "yes";
+      made.textContent = "Press again to delete for good";
+    }, { class: "fl-do--quiet", "data-key": `delete-${job.id}` });
+    return made;
+  }
+
+  function loadField({ app }) {
+    const { input, label } = callView.field("fl-file", "Load a job from a file", "", { type: "file", accept: ".json,application/json" });
+    input.addEventListener("change", () => { if (input.files[0]) app.loadFile(input.files[0]); });
+    return element("div", { class: "fl-load" }, label, input,
+      callView.messageNote(app));
+  }
+
+  /** @param {any} context @returns {any} */
+  function jobsScreen(context) {
+    const { app } = context, jobs = app.jobs();
+    return {
+      title: "Jobs on this device",
+      body: [
+        storeNote(context),
+        app.damaged() > 0 && element("p", { class: "fl-warn" }, `${globalThis.faultleaf.call.STORE_WORDS.DAMAGED} (${app.damaged()})`),
+        jobs.length === 0 && element("p", {}, "None yet."),
+        element("ul", { class: "fl-plain" }, ...jobs.map((job) => element("li", { class: "fl-job" }, jobButton(context, job),
+          element("div", { class: "fl-row" }, button("Save as a file", () => saveFile(job, app), { "data-key": `save-${job.id}` }), deleteButton(app, job))))),
+        loadField(context),
+        button("Begin a new call", () => app.home(), { class: "fl-do--main" }),
+      ],
+    };
+  }
+
+  const KEPT_NAMES = ["technician", "licence"];
+
+  /** @returns {any} a new job at which the same person stands as at the last one */
+  function asBefore(job, last, now) {
+    if (!last) return job;
+    const { call } = globalThis.faultleaf, who = last.log.filter(({ what }) => what === "who").pop();
+    const named = call.describe(job, Object.fromEntries(KEPT_NAMES.map((field) => [field, last.about[field]])));
+    return who ? call.add(named, { at: now.toISOString(), what: "who", rank: who.rank }) : named;
+  }
+
+  Object.assign(callView, { asBefore, jobTitle, openJobs, storeNote, saveFile, jobsScreen });
+})();

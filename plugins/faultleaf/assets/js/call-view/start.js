@@ -1,0 +1,113 @@
+/* The start: open jobs to go on with, what is seen (typed or from the list), what else is there, who is at the call. */
+(function () {
+  "use strict";
+
+  const callView = globalThis.faultleaf.callView;
+  const { element, button, fold } = callView;
+  const SAID = 2;
+  const MOST_FOUND = 6;
+
+  /** The search of the site, over symptoms alone; built when somebody first types. */
+  const findSymptoms = (function () {
+    let index = null;
+    return function (text) {
+      const { search } = globalThis.faultleaf, data = globalThis.faultleafSearch;
+      if (!index) index = search.build((data ? data.entries : []).filter((entry) => entry.kind === "symptom"));
+      return search.find(index, text, MOST_FOUND);
+    };
+  })();
+
+  function byTitle(symptoms) {
+    return Object.entries(symptoms).sort(([, a], [, b]) => Number(b.emergency) - Number(a.emergency) || (a.title < b.title ? -1 : 1));
+  }
+
+  function symptomButton(app, id, symptom, why) {
+    const says = why ? [why] : symptom.said.slice(0, SAID).map((said) => `“${said}”`);
+    return button([element("strong", {}, symptom.title), ...says.map((each) => element("span", { class: "fl-do__note" }, each))],
+      () => app.begin(id), { class: symptom.emergency ? "fl-do--danger" : "", "data-symptom": id });
+  }
+
+  /** @returns {string} what some caller says */
+  function exampleOf(symptoms) {
+    return Object.values(symptoms).flatMap(({ said }) => said)[0] || "";
+  }
+
+  /** A field whose results stand below it, as large buttons, in the place of the list of all. */
+  function sayField({ app, words }, list) {
+    const { input, label } = callView.field("fl-say", "What do you see, hear or get told?", "",
+      { type: "search", enterkeyhint: "search", placeholder: exampleOf(words.shared.symptoms), autocapitalize: "none" });
+    const results = element("div", { class: "fl-choices" });
+    const status = element("p", { class: "fl-status", role: "status" });
+    input.addEventListener("input", () => {
+      const found = input.value.trim() ? findSymptoms(input.value) : [];
+      results.replaceChildren(...found.map(({ entry, why }) => symptomButton(app, entry.id, words.symptom(entry.id),
+        why && why.field === "said" ? `Callers say: “${why.pieces.map((piece) => piece.text).join("")}”` : "")));
+      list.hidden = found.length > 0;
+      status.textContent = input.value.trim() && found.length === 0 ? "Nothing found. Try other words, or the list below." : "";
+    });
+    return element("div", { class: "fl-say" }, label, input, status, results);
+  }
+
+  /** @param {any} context @returns {any} */
+  function startScreen(context) {
+    const { app, words } = context, jobs = callView.openJobs(context);
+    const all = byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom, ""));
+    const list = element("section", {}, element("h2", {}, "Or choose"), element("div", { class: "fl-choices" }, ...all));
+    return {
+      title: "Work the call",
+      body: [
+        callView.storeNote(context),
+        jobs && element("section", { class: "fl-open-jobs" }, element("h2", {}, "Go on with"), jobs),
+        sayField(context, list),
+        list,
+        element("div", { class: "fl-row" }, button("Load a job from a file", () => app.go("jobs"))),
+      ],
+    };
+  }
+
+  function alsoRow({ app, state, words }, id) {
+    const here = state.symptoms.includes(id), gone = state.absent.includes(id);
+    const say = (present) => () => app.toggleSymptom(id, present);
+    return element("li", { class: "fl-also-row" }, element("span", {}, words.symptom(id).title),
+      element("span", { class: "fl-pair-of-buttons" },
+        button("Also there", say(true), { "aria-pressed": String(here), "data-key": `there-${id}` }),
+        button("Not there", say(false), { "aria-pressed": String(gone), "data-key": `absent-${id}` })));
+  }
+
+  function whoChoice({ app, state, words }) {
+    const ranks = Object.keys(words.shared.ranks);
+    return element("fieldset", { class: "fl-who" }, element("legend", {}, "Who is at the call?"),
+      element("p", { class: "fl-note" }, "Steps that ask for a higher rank are left out."),
+      element("div", { class: "fl-choices fl-choices--pairs" }, ...ranks.map((rank) => button(words.rank(rank), () => app.setWho(rank),
+        { "aria-pressed": String(state.who === rank), "data-key": `who-${rank}` }))));
+  }
+
+  function fittedSoFar({ app, state, words }) {
+    const known = [...state.equipment].map(([feature, value]) => words.value(feature, value));
+    if (known.length === 0) return null;
+    return fold(`What is fitted: ${known.length} known`, false, callView.list(known),
+      element("p", { class: "fl-note" }, "Wrong? Take it back in the list of what was done, and it is asked again."),
+      button("Ask all again", () => app.forgetEquipment()));
+  }
+
+  /** After the first symptom: what else is there, and who is at the call. */
+  function symptomsScreen(context) {
+    const { app, state, words } = context, [entry] = state.symptoms;
+    const others = Object.keys(words.shared.symptoms).filter((id) => id !== entry);
+    return {
+      title: words.symptom(entry).title,
+      kicker: "This call",
+      body: [
+        whoChoice(context),
+        others.length > 0 && fold("Something else too, or looked for and not there?", state.symptoms.length + state.absent.length > 1,
+          element("ul", { class: "fl-plain" }, ...others.map((id) => alsoRow(context, id)))),
+        fittedSoFar(context),
+        element("div", { class: "fl-row" },
+          button("Go on", () => app.startWork(), { class: "fl-do--main", "data-key": "go-on" }),
+          button("Another symptom after all", () => app.home())),
+      ],
+    };
+  }
+
+  Object.assign(callView, { startScreen, symptomsScreen });
+})();

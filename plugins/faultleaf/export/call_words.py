@@ -1,0 +1,167 @@
+"""The words of "Work the call": everything that its page says of a card.
+
+One script holds what every call needs: the site's values, cautions, equipment, symptoms, proofs. Each symptom has
+a script with its causes, their repairs, and the tests that may be done on it. The numbers stand in `engine.py`.
+"""
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Symptom, Test, card_url
+from faultleaf.cards.base import Card
+from faultleaf.cards.urls import slug
+from faultleaf.cards.vocabulary import RANKS
+from faultleaf.cards.words import capital, rank_text
+from faultleaf.export.engine import data_script
+from faultleaf.export.trees import Node, tree_of
+
+CALL_WORDS_VERSION: Final = 1
+"""Raised when the shape of the data changes; call-view/words.js reads this version only."""
+CALL_VIEW_FILES: Final = (
+    "dom", "words", "data", "parts", "strip", "start", "safe", "fitted", "step", "answers", "aside", "repair", "end",
+    "trail", "map", "about", "jobs", "report", "frame", "app",
+)  # fmt: skip
+"""The scripts of assets/js/call-view, in the order of loading."""
+SHARED: Final = "shared"
+
+Data = dict[str, Any]
+ToHtml = Callable[[str, str, str], str]
+"""Markdown of a card, its folder, and the way to the site's root → safe HTML."""
+
+
+def call_word_scripts(library: Library, to_html: ToHtml) -> dict[str, str]:
+    """The scripts by file name: `shared.js`, and `symptoms/ID.js` for each symptom.
+
+    Each assigns one entry of `window.faultleafData`: "words/shared", or "words/symptoms/ID".
+    """
+    writer = _Writer(library, to_html)
+    parts = {SHARED: writer.shared()}
+    parts |= {f"symptoms/{name}": writer.symptom_words(name) for name in library.symptoms}
+    head = {"version": CALL_WORDS_VERSION}
+    return {f"{name}.js": data_script(f"words/{name}", {**head, **part}) for name, part in sorted(parts.items())}
+
+
+def known_tests(library: Library, symptom: str) -> tuple[str, ...]:
+    """The tests that a call for this symptom may meet, by id: first checks, what its causes show, what those need."""
+    faults = list(library.candidates(symptom))
+    wanted = [check.test for check in library.symptoms[symptom].first]
+    wanted += [name for fault in faults for name in fault.shows]
+    wanted += [name for fault in faults for repair in fault.all_repairs for name in _conditions(repair)]
+    found: set[str] = set()
+    while wanted:
+        name = wanted.pop()
+        if name not in found:
+            found.add(name)
+            wanted += _conditions(library.tests[name])
+    return tuple(sorted(found))
+
+
+def _conditions(step: Test | Repair) -> list[str]:
+    restored = step.restore if isinstance(step, Repair) else ()
+    return [*step.needs, *step.never_when, *restored]
+
+
+class _Writer:
+    """One library with its way to HTML."""
+
+    def __init__(self, library: Library, to_html: ToHtml) -> None:
+        self._library = library
+        self._to_html = to_html
+
+    def shared(self) -> Data:
+        """What every call needs."""
+        library, site = self._library, self._library.site
+        return {
+            "site": {
+                "title": site.title, "invented": site.invented or "", "notice": site.notice, "call": site.call,
+                "firm": site.firm or "", "telephone": site.telephone or "",
+                "notices": [
+                    {"place": one.place, "text": one.text, "source": one.source, "date": one.date.isoformat()}
+                    for one in site.notices
+                ],
+            },
+            "ranks": {rank: rank_text(rank) for rank in RANKS},
+            "equipment": {name: _feature(feature) for name, feature in library.equipment.items()},
+            "cautions": {name: _caution(caution) for name, caution in library.cautions.items()},
+            "proofs": {name: self._proof(proof) for name, proof in library.proofs.items()},
+            "symptoms": {name: self._symptom(symptom) for name, symptom in library.symptoms.items()},
+        }  # fmt: skip
+
+    def symptom_words(self, symptom: str) -> Data:
+        """What a call for this symptom needs besides."""
+        faults = list(self._library.candidates(symptom))
+        return {
+            "tests": {name: self._test(self._library.tests[name]) for name in known_tests(self._library, symptom)},
+            "faults": {fault.id: self._fault(fault) for fault in faults},
+            "repairs": {
+                name: self._repair(fault, name, repair) for fault in faults for name, repair in fault.named_repairs
+            },
+        }
+
+    def _symptom(self, symptom: Symptom) -> Data:
+        return {
+            "title": symptom.title, "said": symptom.also_said, "make_safe": symptom.make_safe,
+            "at_start": symptom.at_start or "", "emergency": symptom.emergency,
+            "first": {check.test: check.because for check in symptom.first},
+            "charts": bool(symptom.variants) and not symptom.emergency,
+            "variants": {slug(name): equipment for name, equipment in symptom.variants.items()},
+            "url": card_url(symptom),
+        }  # fmt: skip
+
+    def _test(self, test: Test) -> Data:
+        return {
+            "title": test.title, "asks": test.asks, "how": test.how or "", "why": test.why or "",
+            "tools": test.tools, "who": test.who, "takes": test.takes, "wait": test.wait,
+            "outcomes": test.outcomes, "measures": _measures(test), "cautions": test.cautions,
+            "steps": self._tree(test, "Steps"), "tells": self._tree(test, "What it tells you"),
+            "url": card_url(test),
+        }  # fmt: skip
+
+    def _fault(self, fault: Fault) -> Data:
+        return {
+            "title": fault.title, "component": self._library.components[fault.component].title, "cue": fault.cue or "",
+            "comes_from": [self._named(name) for name in fault.comes_from],
+            "look_alikes": [[*self._named(name), tell] for name, tell in fault.look_alikes.items()],
+            "confirm": self._tree(fault, "How to confirm"), "stays_away": self._tree(fault, "So that it stays away"),
+            "url": card_url(fault),
+        }  # fmt: skip
+
+    def _repair(self, fault: Fault, name: str, repair: Repair) -> Data:
+        return {
+            "fault": fault.id, "title": repair.title, "takes": repair.takes, "who": repair.who,
+            "parts": repair.parts, "prove_first": repair.prove_first, "proof": repair.proof,
+            "cautions": self._library.cautions_of(name), "steps": self._tree(fault, "Repair"),
+        }  # fmt: skip
+
+    def _proof(self, proof: Proof) -> Data:
+        return {
+            "title": proof.title, "takes": proof.takes, "over": proof.over,
+            "looks": [[look.when, look.see] for look in proof.looks], "holds_when": proof.holds_when,
+            "cautions": proof.cautions, "how": self._tree(proof, "How to prove it"), "url": card_url(proof),
+        }  # fmt: skip
+
+    def _named(self, fault: str) -> list[str]:
+        card = self._library.faults[fault]
+        return [card.title, card_url(card)]
+
+    def _tree(self, card: Card, section: str) -> list[Node]:
+        part = card.body.section(section)
+        return tree_of(self._to_html(part.text, card.folder, "")) if part else []
+
+
+def _feature(feature: Feature) -> Data:
+    values = {name: value.title for name, value in feature.values.items()}
+    return {"title": feature.title, "asks": feature.asks, "how": feature.how or "", "values": values}
+
+
+def _caution(caution: Caution) -> Data:
+    return {
+        "signal": caution.signal, "title": caution.title, "hazard": caution.hazard, "consequence": caution.consequence,
+        "avoid": caution.avoid, "brief": caution.brief or "", "setup": caution.setup, "url": card_url(caution),
+        "symbol": capital(caution.symbol.replace("-", " ")) if caution.symbol != "general" else "",
+    }  # fmt: skip
+
+
+def _measures(test: Test) -> Data | None:
+    """Quantity and unit; the limits stand in the engine's data."""
+    return {"quantity": test.measures.quantity, "unit": test.measures.unit} if test.measures else None

@@ -1,0 +1,47 @@
+"""The page on which a call is worked: a place for the scripts, and without them the way to the charts."""
+
+from dataclasses import dataclass
+
+from faultleaf.cards import Library, chart_url
+from faultleaf.cards.urls import CALL_PAGE
+from faultleaf.cards.words import capital
+from faultleaf.pages.common import Link, link_to
+from faultleaf.pages.page import SitePage
+from faultleaf.pages.render import render_page
+
+
+@dataclass(frozen=True)
+class CallSymptom:
+    """A symptom with its charts, for whoever has no scripts."""
+
+    link: Link
+    charts: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
+class CallView:
+    """What stands on the page before a script has run."""
+
+    symptoms: tuple[CallSymptom, ...]
+
+
+def call_page(library: Library) -> SitePage:
+    """The page "Work the call"."""
+    offered = sorted(library.symptoms.values(), key=lambda symptom: (not symptom.emergency, symptom.title))
+    view = CallView(
+        tuple(
+            CallSymptom(
+                link_to(symptom),
+                tuple(
+                    Link(capital(name), chart_url(symptom, name))
+                    for name in ({} if symptom.emergency else symptom.variants)
+                ),
+            )
+            for symptom in offered
+        )
+    )
+    return render_page(
+        "call.html", CALL_PAGE, view, library.site,
+        title="Work the call", description="One clear step at a time, from what you see to a proved repair.",
+        acts=True, shell="call",
+    )  # fmt: skip

@@ -1,0 +1,175 @@
+"""Who can use the page: by keyboard alone, on a small screen, in sun and cellar, with a screen reader (WCAG 2.2 AA)."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from selenium.webdriver import Chrome, Keys
+from selenium.webdriver.common.by import By
+
+from tests.browser.call_page.page import CallPage
+from tests.browser.call_page.test_calls import ON_SHEET, VALVE
+from tests.browser.chromium import open_chromium, set_page_size
+
+SMALL_TARGETS = """
+return [...document.querySelectorAll("#faultleaf-call :is(button, summary, input, textarea, a)")]
+  .filter((each) => each.getClientRects().length > 0 && !(each.tagName === "A" && each.closest("p, li")))
+  .map((each) => [each.closest("label") || each, each])
+  .filter(([target]) => target.getBoundingClientRect().height < 47.5)
+  .map(([, each]) => each.outerHTML.slice(0, 120));
+"""
+WIDER = "return document.documentElement.scrollWidth - document.documentElement.clientWidth"
+CUT_OFF = """
+return [...document.querySelectorAll("#faultleaf-call *")].filter((each) => {
+  const style = getComputedStyle(each);
+  const clips = style.overflow !== "visible" && !each.matches("svg, .fl-unseen, input, textarea, table");
+  return clips && each.scrollHeight > each.clientHeight + 1;
+}).map((each) => each.outerHTML.slice(0, 100));
+"""
+# WCAG 2.1, 1.4.12: line height 1.5, paragraphs 2, letters 0.12, words 0.16 times the type size.
+SPACED = """
+const sheet = new CSSStyleSheet();
+sheet.replaceSync("* { line-height: 1.5 !important; letter-spacing: 0.12em !important; } " +
+  "* { word-spacing: 0.16em !important; } p { margin-bottom: 2em !important; }");
+document.adoptedStyleSheets = [sheet];
+"""
+
+
+def states(page: CallPage) -> Iterator[str]:
+    """Leads through every state of the page and gives each its name."""
+    page.open()
+    yield "start"
+    page.driver.find_element(By.ID, "fl-say").send_keys("fills")
+    yield "typed"
+    page.open(ON_SHEET)
+    page.unfold()
+    yield "symptoms"
+    page.press("go-on")
+    yield "make safe"
+    page.make_safe()
+    yield "first test"
+    page.unfold()
+    yield "all unfolded"
+    for key, name in (("cannot", "cannot"), ("noticed", "noticed")):
+        page.press(key)
+        yield name
+        page.back()
+    page.press("noticed")
+    page.press_text("Measure the probe")
+    yield "reading"
+    page.driver.find_element(By.ID, "fl-reading").send_keys("1,000")
+    yield "reading refused"
+    page.press("outcome-low")
+    page.press("outcome-true")
+    yield "second step"
+    page.press("others")
+    yield "others"
+    page.back()
+    page.answer_until(VALVE, "repaired")
+    yield "repair"
+    page.press("repaired")
+    yield "proof"
+    page.control("cured").click()
+    page.press("cured")
+    yield "cured"
+    for at in ("report", "customer", "about", "jobs", "hand-on"):
+        page.go(at)
+        yield at
+    page.open("#say=gas")
+    page.press("go-on")
+    page.make_safe()
+    yield "emergency"
+    page.begin("#say=floods")
+    yield "what is fitted"
+    page.begin(ON_SHEET)
+    page.press("outcome-lies")
+    for title, outcome in (("Hold with", "rises"), ("Listen", "heard"), ("Measure", "high")):
+        page.press("noticed")
+        page.press_text(title)
+        page.press(f"outcome-{outcome}")
+    yield "fits no card"
+
+
+STILL = """
+const sheet = new CSSStyleSheet();
+sheet.replaceSync("* { transition: none !important; }");  // a colour on its way from day to night is no colour
+document.adoptedStyleSheets = [sheet];
+document.body.setAttribute("data-md-color-scheme", arguments[0]);
+"""
+LOOKS = [(width, height, scheme) for width, height in ((390, 844), (1280, 900)) for scheme in ("fl-light", "fl-dark")]
+
+
+def test_axe_finds_nothing_in_any_state_on_phone_and_desk_by_day_and_night(page: CallPage) -> None:
+    found: dict[str, list[str]] = {}
+    for state in states(page):
+        for width, height, scheme in LOOKS:
+            set_page_size(page.driver, width, height)
+            page.driver.execute_script(STILL, scheme)
+            found[f"{state}, {width} px, {scheme}"] = page.violations()
+        set_page_size(page.driver, 390, 844)
+    assert len(found) > 4 * 20
+    assert {state: wrong for state, wrong in found.items() if wrong} == {}
+
+
+def test_targets_are_large_and_nothing_scrolls_sideways_or_is_cut(call_site: Path) -> None:
+    # House rule: 48 px for wet fingers. WCAG 2.1, 1.4.10 (320 px) and 1.4.12 (text spacing).
+    with open_chromium(320, 640) as driver:
+        page = CallPage(driver, call_site)
+        wrong: dict[str, object] = {}
+        for state in states(page):
+            small, wide = driver.execute_script(SMALL_TARGETS), driver.execute_script(WIDER)
+            driver.execute_script(SPACED)
+            spaced, cut = driver.execute_script(WIDER), driver.execute_script(CUT_OFF)
+            driver.execute_script("document.adoptedStyleSheets = []")
+            if small or wide > 0 or spaced > 0 or cut:
+                wrong[state] = (small, wide, spaced, cut)
+        assert wrong == {}
+
+
+def test_call_by_keyboard_alone(page: CallPage) -> None:
+    page.driver.find_element(By.TAG_NAME, "body").send_keys(Keys.TAB)
+    page.until("return document.readyState === 'complete'")
+    page.driver.execute_script("document.querySelector('#fl-call-title').focus()")
+    page.driver.switch_to.active_element.send_keys(Keys.TAB, "fills by itself", Keys.TAB)
+    page.keys(Keys.ENTER)
+    assert page.heading() == "Boiler floods"
+    assert _focused(page.driver) == "fl-call-title", "each screen gives the focus to its heading"
+    page.tab_to("go-on")
+    page.keys(Keys.ENTER)
+    for caution in ("never-fire", "scald"):
+        if caution == "never-fire":
+            page.tab_to("safe-never-fire")  # from there on the focus goes along by itself
+        assert page.driver.switch_to.active_element.get_attribute("data-key") == f"safe-{caution}"
+        page.keys(Keys.SPACE)
+    page.keys("1")
+    page.keys("1")
+    said = page.driver.find_element(By.CSS_SELECTOR, ".fl-unseen[role=status]").get_attribute("textContent")
+    assert "Now: Blow down the glass." in str(said), "the next step is announced"
+    while page.find("repaired") is None:
+        page.keys(str(list(page_outcomes(page)).index(VALVE[page.heading()]) + 1))
+    page.tab_to("repaired")
+    page.keys(Keys.ENTER)
+    page.tab_to("cured")
+    page.driver.switch_to.active_element.send_keys(Keys.ENTER)
+    page.keys(Keys.ENTER)
+    assert page.heading() == "Cured"
+
+
+def test_number_keys_can_be_switched_off(page: CallPage) -> None:
+    # WCAG 2.1, 2.1.4: a shortcut of one character can be turned off.
+    page.begin(ON_SHEET)
+    page.unfold("This job")
+    page.driver.find_element(By.ID, "fl-digits").click()
+    before = page.heading()
+    page.driver.find_element(By.TAG_NAME, "body").send_keys("1")
+    assert page.heading() == before
+    assert "Written down: Blow" not in page.text()
+
+
+def page_outcomes(page: CallPage) -> list[str]:
+    """The answers in their order, as their buttons say them."""
+    buttons = page.driver.find_elements(By.CSS_SELECTOR, ".fl-answers button > span:last-child")
+    return [button.text.partition("\n")[0] for button in buttons]
+
+
+def _focused(driver: Chrome) -> str:
+    return str(driver.switch_to.active_element.get_attribute("id"))
