@@ -5,6 +5,7 @@ import sys
 from tests.bench.counts import differing_calls
 from tests.bench.engine import differing_answers, measure_browser
 from tests.bench.families import print_table
+from tests.bench.played import measure_calls, print_calls
 from tests.bench.printing import measure_printing
 from tests.bench.timings import measure_cards, measure_ranking, measure_step
 
@@ -14,7 +15,7 @@ SEED = 20261125
 
 
 def main() -> int:
-    """Print the tables; 1 where the command and pyAgrum, or Chromium and Python, differ anywhere."""
+    """Print the tables; 1 where the command and pyAgrum, Chromium and Python, or calls and their exact cost differ."""
     print_table()
     wrong = differing_calls(SETS, SEED)
     print(f"{'what':<78} {'ours':>10} {'reference':>10} {'ratio':>7}")
@@ -28,7 +29,9 @@ def main() -> int:
     print(f"{f'answers of Chromium unlike Python, of {ANSWERS} calls and {ANSWERS} problems':<78} {len(unlike):>10}")
     for name, found in unlike[:10]:
         print(f"  {name}: {'; '.join(found[:3])}")
-    return 1 if wrong or unlike else 0
+    rows = list(measure_calls())
+    print_calls(rows)
+    return 1 if wrong or unlike or any(row.off for row in rows) else 0
 
 
 if __name__ == "__main__":
