@@ -10,7 +10,7 @@ import statistics
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import ceil, sqrt
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Problem, compile_problem
@@ -57,9 +57,10 @@ class Row:
 def measure_calls() -> Iterator[Row]:
     """A row for each symptom on the first of its printed kinds of system, with an equal part of the calls."""
     library = shipped_library()
+    parts = len(library.symptoms)
     with engine_page(library) as driver:
         for name, problem in _problems(library):
-            yield _row(driver, name, problem, CALLS // len(library.symptoms), IN_CHROMIUM // len(library.symptoms))
+            yield _row(driver, name, problem, ceil(CALLS / parts), ceil(IN_CHROMIUM / parts))
 
 
 def _problems(library: Library) -> Iterator[tuple[str, Problem]]:
