@@ -8,6 +8,7 @@ from tests.bench.families import print_table
 from tests.bench.played import measure_calls, print_calls
 from tests.bench.printing import measure_printing
 from tests.bench.timings import measure_cards, measure_ranking, measure_step
+from tests.bench.to_the_end import far_off, measure_ends, print_ends, unlike_in_both
 
 SETS = 2000
 ANSWERS = 1000
@@ -31,7 +32,13 @@ def main() -> int:
         print(f"  {name}: {'; '.join(found[:3])}")
     rows = list(measure_calls())
     print_calls(rows)
-    return 1 if wrong or unlike or any(row.off for row in rows) else 0
+    ends = list(measure_ends())
+    print_ends(ends)
+    apart = list(unlike_in_both())
+    print(f"{'calls worked in Chromium unlike in Python, to their end':<78} {len(apart):>10}")
+    for line in apart[:10]:
+        print(f"  {line}")
+    return 1 if wrong or unlike or apart or any(row.off for row in rows) or far_off(ends) else 0
 
 
 if __name__ == "__main__":

@@ -110,7 +110,9 @@ def test_what_a_repair_mended_is_seen_mended() -> None:
 def test_cure_ends_the_call_and_is_told_to_the_table() -> None:
     problem = parse_problem(RETAKEN)
     decided: dict[Key, Decision] = {frozenset(): ("repair", "mend-a")}
-    done = play(problem, DrawnCall("a", {"glass": "dirty"}, frozenset(["mend-a"])), EngineTable(problem, decided, as_worked))
+    done = play(
+        problem, DrawnCall("a", {"glass": "dirty"}, frozenset(["mend-a"])), EngineTable(problem, decided, as_worked)
+    )
     assert done.steps == (("mend-a", CURED),)
     assert not done.handed_on
 
