@@ -19,7 +19,7 @@ ENGINE_VERSION: Final = 1
 """Raised when the shape of the data changes; engine/compile.js reads this version only."""
 ENGINE_FILES: Final = ("problem", "state", "leaf", "look", "policy", "belief", "rank", "compile")
 """The scripts of assets/js/engine, in the order in which a page loads them."""
-CALL_FILES: Final = ("job", "state", "view", "job-file", "store", "on-chart")
+CALL_FILES: Final = ("entry", "job", "state", "view", "job-file", "store", "on-chart")
 """The scripts of assets/js/call, which follow: the job record and where a call stands."""
 SHARED: Final = "shared"
 _RENAMED: Final = {"symptoms": "symptom", "tests": "test", "faults": "fault", "cautions": "caution"}

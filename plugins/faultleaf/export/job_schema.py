@@ -20,7 +20,7 @@ _TEXT: Final[Schema] = {"type": "string", "maxLength": LONGEST_TEXT}
 _ID: Final[Schema] = {"type": "string", "maxLength": 120, "pattern": "^[a-z0-9]+([-.][a-z0-9]+)*$"}
 _TIME: Final[Schema] = {
     "type": "string",
-    "pattern": r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,3})?Z$",
+    "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}([.][0-9]{1,3})?Z$",
     "description": "ISO 8601, in UTC",
 }
 _TRUTH: Final[Schema] = {"type": "boolean"}

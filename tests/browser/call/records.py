@@ -1,7 +1,7 @@
 """Random records of jobs, and what Python makes of them: an own fold, written from the model's rules."""
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -84,7 +84,16 @@ def folded(library: Library, log: list[Entry]) -> Folded:
                 kept = {test: seen for test, seen in state.findings.items() if test not in fault.shows}
                 state.findings = {**kept, **repair.restore, each["repair"]: STILL_THERE}
                 state.tried.add(each["repair"])
+    for name in {each["test"] for each in log if each["what"] == "finding"}:
+        if ruled_out(library, name, state.equipment):
+            state.findings.pop(name, None)
     return state
+
+
+def ruled_out(library: Library, test: str, equipment: Mapping[str, str]) -> bool:
+    """Whether what is fitted rules the test out."""
+    places = library.tests[test].found_on.items()
+    return any(equipment.get(feature, next(iter(allowed))) not in allowed for feature, allowed in places)
 
 
 def belief_of(library: Library, log: list[Entry]) -> tuple[Problem, Belief]:

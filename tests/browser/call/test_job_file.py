@@ -2,6 +2,7 @@
 
 import copy
 import json
+import random
 from collections.abc import Callable
 from typing import Any
 
@@ -62,6 +63,11 @@ def entry_of(job: Job, kind: str) -> Entry:
     return next(each for each in job["log"] if each["what"] == kind)
 
 
+REFUSED_THEN = """
+try { run(); } catch (error) {
+  if (error instanceof call.JobError) return [error.message, JSON.stringify(job) === before];
+  throw error;
+}"""
 NOT_OURS = "This file is not a job record of this kind of site."
 REFUSED: tuple[tuple[str, str], ...] = (
     ("", "This file is not a job record: it is not JSON."),
@@ -73,7 +79,9 @@ REFUSED: tuple[tuple[str, str], ...] = (
     ('{"format": "other"}', NOT_OURS),
     ('{"__proto__": {"format": "faultleaf-job", "version": 1}}', NOT_OURS),
     ("[" * 100_000, "This file is not a job record: it is not JSON."),
+    ("[" * 100_000 + "]" * 100_000, NOT_OURS),
     (" " * 2_000_001, "This file is too large to be a job record: over 2 MB."),
+    ("漢" * 700_000, "This file is too large to be a job record: over 2 MB."),
 )
 
 
@@ -106,6 +114,8 @@ BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
     (lambda job: job["log"].append(entry("note", text="x", script="y")), FIELD),
     (lambda job: job["log"].append({**entry("closed"), "at": "2026-13-99T99:99:99Z"}), TIME),
     (lambda job: job["log"].append({"what": "closed"}), TIME),
+    (lambda job: job["log"].append({**entry("closed"), "at": "2026-02-30T10:00:00Z"}), TIME),
+    (lambda job: job["log"].append({**entry("closed"), "at": "2026-03-02T24:00:00Z"}), TIME),
     (lambda job: job["log"].append(entry("taken-back", entry=14)), LATER),
     (lambda job: job["log"].append(entry("taken-back", entry=-1)), "Entry 15 of this record has no usable 'entry'."),
     (lambda job: job["log"].append(entry("taken-back", entry=1.5)), "Entry 15 of this record has no usable 'entry'."),
@@ -130,6 +140,84 @@ def test_broken_records_are_refused_by_the_page_and_by_the_schema(
     assert read(engine, json.dumps(job)) == {"refused": reason}
     checker = jsonschema.Draft202012Validator(job_schema())
     assert not checker.is_valid(job) or any(words in reason for words in BEYOND_A_SCHEMA)
+
+
+STRANGE: tuple[Any, ...] = (
+    None, True, False, 0, -1, 2.5, 1e300, "", "x", "a-b.2", "A b", "constructor", "x" * 121, "x" * 4000, "x" * 4001,
+    "😀" * 4000, "😀" * 4001, [], {}, ["x"], {"x": 1}, "still-there", "no-tool", entry("closed")["at"],
+)  # fmt: skip
+
+
+def mutated(seed: int) -> Job:
+    """A whole record with one value replaced, left out or added, anywhere."""
+    draw, job = random.Random(seed), new_job(copy.deepcopy(list(EVERY_KIND)))
+    part = draw.choice([job, job["library"], job["about"], *job["log"], *job["log"]])
+    name = draw.choice([*part, *part, "added"])
+    if name == "added" and part not in job["log"]:
+        name = next(iter(part))
+    if draw.random() < 0.2:
+        part.pop(name, None)
+    else:
+        part[name] = draw.choice(STRANGE)
+    return job
+
+
+def test_page_and_schema_take_and_refuse_the_same_records(engine: Chrome) -> None:
+    """The schema is read by jsonschema, which knows nothing of the page."""
+    checker, jobs = jsonschema.Draft202012Validator(job_schema()), [mutated(seed) for seed in range(1500)]
+    script = """
+        return arguments[0].map((text) => {
+          try { call.readJobFile(text, library); return null; } catch (error) {
+            if (error instanceof call.JobError) return error.message;
+            throw error;
+          }
+        });"""
+    found = asked(engine, script, [json.dumps(job) for job in jobs])
+    taken = [reason is None for reason in found]
+    assert 150 < sum(taken) < 1350
+    for job, reason in zip(jobs, found, strict=True):
+        alike = checker.is_valid(job) is (reason is None)
+        assert alike or (reason and any(words in reason for words in BEYOND_A_SCHEMA)), (job, reason)
+
+
+def test_a_file_is_the_same_bytes_in_whatever_order_the_page_filled_it(engine: Chrome) -> None:
+    job = new_job(list(EVERY_KIND))
+    turned = {name: job[name] for name in reversed(job)}
+    turned["about"] = dict(reversed(job["about"].items()))
+    turned["log"] = [dict(reversed(each.items())) for each in job["log"]]
+    one, other = asked(engine, "return arguments[0].map(call.writeJobFile);", [job, turned])
+    assert one == other
+
+
+def test_what_could_not_be_read_again_does_not_enter_a_record(engine: Chrome) -> None:
+    script = (
+        """
+        const [job, entry, about] = arguments;
+        const run = () => (entry ? call.add(job, entry) : call.describe(job, about)), before = JSON.stringify(job);"""
+        + REFUSED_THEN
+    )
+    job = new_job([])
+    for wrong, reason in (
+        (entry("note", text="x" * 4001), "Entry 1 of this record has no usable 'text'."),
+        (
+            entry("finding", test="supply-pressure", outcome="high", reading=None),
+            "Entry 1 of this record has no usable 'reading'.",
+        ),
+        (entry("closed", extra=1), "Entry 1 of this record has a field that this page does not know."),
+    ):
+        assert asked(engine, script, job, wrong, None) == [reason, True]
+    assert asked(engine, script, job, None, {"address": "x" * 4001}) == [
+        "This job record has no usable 'address'.",
+        True,
+    ]
+    assert asked(engine, script, job, None, {"nickname": "x"}) == ["This job record has no usable 'nickname'.", True]
+    left = asked(
+        engine,
+        "return Object.keys(call.add(arguments[0], { ...arguments[1], note: undefined }).log[0]);",
+        job,
+        entry("repair", repair="x"),
+    )
+    assert left == ["at", "what", "repair"]
 
 
 def test_the_schema_is_sound_and_takes_every_kind() -> None:
@@ -171,6 +259,7 @@ def test_cards_that_were_renamed_are_followed_and_lost_ones_are_told(engine: Chr
         "old-symptom is called boiler-overfills now.",
         "old-test is called gauge-glass-blowdown now.",
         "old-fault.2 is called bypass-left-open.2 now.",
+        "This library has no card lost-test: what was said of it stays in the record and does not count.",
         "It was made with another state of the library: numbers may differ from what was shown then.",
     ]
     gone = "This library has no such card."

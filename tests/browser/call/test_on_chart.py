@@ -99,3 +99,26 @@ def test_the_chart_of_what_is_fitted_is_chosen(engine: Chrome, chart: object) ->
     fitted = [[], *([entry("equipment", feature="water-feed", value=value)] for value in ("automatic", "manual"))]
     chosen = [asked(engine, script, new_job([start, *more]), charts) for more in fitted]
     assert [each and each["name"] for each in chosen] == [None, "other", VARIANT]
+
+
+def test_a_question_on_the_chart_is_passed_once_what_is_fitted_is_known(engine: Chrome) -> None:
+    """The answer is an entry about equipment, before the call comes to the box or while it stands there."""
+    chart = {
+        "boxes": [
+            {"number": 1, "kind": "test", "steps": ["gauge-glass-blowdown"], "exits": {"prompt": 2}},
+            {"number": 2, "kind": "test", "steps": ["equipment.water-feed"], "exits": {"manual": 3, "automatic": 4}},
+            {"number": 3, "kind": "test", "steps": ["supply-pressure"], "exits": {}},
+            {"number": 4, "kind": "hand-on", "steps": [], "exits": {}},
+        ]
+    }
+    start = entry("symptom", symptom="boiler-overfills", present=True)
+    seen = entry("finding", test="gauge-glass-blowdown", outcome="prompt")
+    fitted = entry("equipment", feature="water-feed", value="manual")
+    for log, box, path in (
+        ([fitted], 1, []),
+        ([seen], 2, [1]),
+        ([seen, entry("equipment", feature="water-feed", value=None)], 2, [1]),
+        ([seen, fitted], 3, [1, 2]),
+        ([fitted, seen], 3, [1, 2]),
+    ):
+        assert asked(engine, PLACE, new_job([start, *log]), chart) == {"box": box, "path": path, "left": False}

@@ -9,7 +9,7 @@ from faultleaf.diagnosis import UNLISTED, next_step
 from selenium.webdriver import Chrome
 
 from tests.browser.call.asking import asked
-from tests.browser.call.records import Entry, belief_of, entry, new_job, random_logs
+from tests.browser.call.records import Entry, belief_of, entry, folded, new_job, random_logs, ruled_out
 
 FLOODS = "boiler-overfills"
 COUNT, SEED = 60, 20261125
@@ -135,6 +135,54 @@ def test_rank_and_refusals_limit_the_steps(engine: Chrome, library: Library) -> 
     steps = [step for step in [owner["step"][1], *owner["others"]] if step in library.tests]
     assert steps
     assert all(library.tests[step].who == "owner" for step in steps)
+
+
+def test_who_is_at_the_call_changes_steps_and_never_the_belief(engine: Chrome, library: Library) -> None:
+    """A repair that somebody did and that did not cure counts on when only the owner is left."""
+    logs = list(random_logs(library, COUNT, SEED + 3000))
+    assert sum(any(each["what"] == "proved" for each in log) for log in logs) > 20
+    shown = views(engine, *(each for log in logs for each in (log, [*log, entry("who", rank="owner")])))
+    for licensed, owner in zip(shown[::2], shown[1::2], strict=True):
+        assert dict(owner["shares"]) == pytest.approx(dict(licensed["shares"]), abs=1e-12)
+
+
+def test_a_finding_that_what_is_fitted_rules_out_is_kept_and_does_not_count(engine: Chrome, library: Library) -> None:
+    test = library.tests["check-valve-hold"]
+    (feature, allowed), *_ = test.found_on.items()
+    other = next(value for value in library.equipment[feature].values if value not in allowed)
+    start = [entry("symptom", symptom=FLOODS, present=True)]
+    said = [
+        entry("finding", test=test.id, outcome=next(iter(test.outcomes))),
+        entry("equipment", feature=feature, value=other),
+    ]
+    script = """
+        const state = call.stateOf(arguments[0], library);
+        return [state.trail.map(({ idle }) => idle), [...state.findings]];"""
+    reason = "What is fitted here rules this test out."
+    for log, place in ([*start, *said], 1), ([*start, *reversed(said)], 2):
+        assert ruled_out(library, test.id, folded(library, log).equipment)
+        idle, findings = asked(engine, script, new_job(log))
+        assert (idle[place], [each for each in idle if each], findings) == (reason, [reason], [])
+    logs = [*start, *reversed(said)], [*start, said[1]], [*start, *said], [*start, *said, entry("taken-back", entry=2)]
+    after, without, before, again = views(engine, *logs)
+    assert after["shares"] == before["shares"] == without["shares"]
+    assert after["causes"] == without["causes"], "nor is it the last thing that was found out"
+    assert again["shares"] == view(engine, *start, said[0])["shares"]
+
+
+def test_the_proof_of_one_repair_leaves_that_of_the_next_open(engine: Chrome, library: Library) -> None:
+    first, second = [fault.named_repairs[0][0] for fault in library.candidates(FLOODS)][:2]
+    start = [entry("symptom", symptom=FLOODS, present=True), *safe(library)]
+    log = [*start, entry("repair", repair=first), entry("repair", repair=second)]
+    script = """
+        const { waiting, repairs } = call.stateOf(arguments[0], library);
+        return [waiting, repairs.map((each) => each.result)];"""
+    early = [*log, entry("proved", repair=first, result="still-there")]
+    assert asked(engine, script, new_job(early)) == [second, ["still-there", None]]
+    assert view(engine, *early)["phase"] == "proof"
+    cured = [*early, entry("proved", repair=second, result="cured")]
+    assert asked(engine, script, new_job(cured)) == [None, ["still-there", "cured"]]
+    assert view(engine, *cured)["phase"] == "cured"
 
 
 GONE = "This library has no such card."

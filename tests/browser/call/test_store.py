@@ -93,5 +93,40 @@ def test_two_tabs_with_one_job_lose_nothing(engine: Chrome) -> None:
     assert sorted(kept) == [["job-1", 2], ["job-1-2", 2]]
 
 
+def test_a_field_left_undefined_makes_no_second_job(engine: Chrome) -> None:
+    script = """
+        const [job, at] = arguments, store = call.openStore(new Fake(1e6, {}), library);
+        const once = store.save(call.add(job, { note: undefined, text: "x", what: "note", at })).job;
+        const twice = store.save(call.add(once, { what: "closed", at })).job;
+        return [once.id, twice.id, store.list().jobs.length, store.load("job-1").log.length];"""
+    job = new_job([])
+    assert tried(engine, script, job, job["opened"]) == ["job-1", "job-1", 1, 2]
+
+
+def test_what_a_tab_that_is_behind_says_of_the_job_is_kept_too(engine: Chrome) -> None:
+    ahead = new_job([entry("note", text="ahead")])
+    ahead["about"].update(address="1 Mill Lane", customer="A")
+    behind = new_job([])
+    behind["about"].update(customer="B", technician="C")
+    script = """
+        const store = call.openStore(new Fake(1e6, {}), library);
+        arguments[0].forEach((job) => store.save(job));
+        return store.list().jobs;"""
+    (kept,) = tried(engine, script, [ahead, behind])
+    assert kept["log"] == ahead["log"]
+    assert kept["about"] == {**ahead["about"], "customer": "B", "technician": "C"}
+
+
+def test_a_full_storage_is_known_by_both_names(engine: Chrome) -> None:
+    """NS_ERROR_DOM_QUOTA_REACHED: Firefox's name of old (MDN, Storage.setItem; from memory)."""
+    script = """
+        return ["QuotaExceededError", "NS_ERROR_DOM_QUOTA_REACHED", "SecurityError"].map((name) => {
+          const storage = new Fake(1e6, {});
+          storage.setItem = () => { throw new DOMException("no", name); };
+          return call.openStore(storage, library).save(arguments[0]).reason;
+        });"""
+    assert tried(engine, script, new_job([])) == [FULL, FULL, BLOCKED]
+
+
 def test_the_browsers_own_storage_is_used_or_said_to_be_blocked(engine: Chrome) -> None:
     assert asked(engine, "return call.browserStorage() === localStorage;") is True

@@ -6,72 +6,19 @@
 (function () {
   "use strict";
   const { call } = globalThis.faultleaf;
-  const { JobError } = call;
+  const { JobError, isObject, own, isTime, isText } = call;
 
   const MOST_BYTES = 2_000_000;
   const MOST_ENTRIES = 5000;
-  const LONGEST_TEXT = 4000;
-  const ID = /^[a-z0-9]+(?:[-.][a-z0-9]+)*$/;
   const JOB_ID = /^[A-Za-z0-9-]{1,64}$/;
-  const TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d{1,3})?Z$/;
-  const LONGEST_ID = 120;
 
-  function isObject(value) {
-    return typeof value === "object" && value !== null && !Array.isArray(value);
-  }
-
-  /** @returns {any} what the field holds, never what an object inherits */
-  function own(object, field) {
-    return Object.hasOwn(object, field) ? object[field] : undefined;
-  }
-
-  function isTime(value) {
-    return typeof value === "string" && TIME.test(value) && !Number.isNaN(Date.parse(value));
-  }
-
-  function isText(value) {
-    return typeof value === "string" && value.length <= LONGEST_TEXT;
-  }
-
-  function isId(value) {
-    return typeof value === "string" && value.length <= LONGEST_ID && ID.test(value);
-  }
-
-  const CHECKS = Object.freeze({
-    text: isText,
-    id: isId,
-    number: Number.isFinite,
-    truth: (value) => typeof value === "boolean",
-    place: (value) => Number.isInteger(value) && value >= 0,
-  });
-
-  function fits(value, field) {
-    if (field.nullable && value === null) return true;
-    return field.type === "choice" ? field.of.includes(value) : CHECKS[field.type](value);
-  }
-
-  /** @returns {Entry} a copy of its known fields; throws JobError where one is wrong */
-  function readEntry(raw, index) {
-    const refuse = (what) => { throw new JobError(`Entry ${index + 1} of this record ${what}.`); };
-    if (!isObject(raw)) refuse("is not an entry");
-    const what = own(raw, "what");
-    if (typeof what !== "string" || !Object.hasOwn(call.KINDS, what)) refuse("is of a kind that this page does not know");
-    if (!isTime(own(raw, "at"))) refuse("has no time that can be read");
-    const entry = { at: raw.at, what };
-    for (const [name, field] of Object.entries(call.KINDS[what])) {
-      const value = own(raw, name);
-      if (value === undefined && field.optional) continue;
-      if (!fits(value, field)) refuse(`has no usable '${name}'`);
-      entry[name] = value;
-    }
-    const extra = Object.keys(raw).find((name) => !Object.hasOwn(entry, name));
-    if (extra !== undefined) refuse("has a field that this page does not know");
-    if (what === "taken-back" && entry.entry >= index) refuse("takes back what comes after it");
-    return entry;
+  /** @returns {boolean} letters are counted first: most files need no counting of bytes, huge ones get none */
+  function isTooLarge(text) {
+    return text.length > MOST_BYTES || (3 * text.length > MOST_BYTES && new TextEncoder().encode(text).length > MOST_BYTES);
   }
 
   function parse(text) {
-    if (text.length > MOST_BYTES) throw new JobError("This file is too large to be a job record: over 2 MB.");
+    if (isTooLarge(text)) throw new JobError("This file is too large to be a job record: over 2 MB.");
     try {
       return JSON.parse(text);
     } catch {
@@ -126,6 +73,14 @@
     return fresh;
   }
 
+  /** @returns {string[]} the cards that an entry names and that are gone; causes are known only once they are loaded */
+  function goneFrom(library, entry) {
+    const known = { symptom: library.symptoms, test: library.testById, feature: library.equipment };
+    return Object.entries(call.KINDS[entry.what])
+      .filter(([name, { kind }]) => Object.hasOwn(known, String(kind)) && !known[kind].has(entry[name]))
+      .map(([name]) => `This library has no card ${entry[name]}: what was said of it stays in the record and does not count.`);
+  }
+
   /**
    * @param {string} text of a file, from anywhere
    * @param {Library} library of this site
@@ -137,13 +92,14 @@
     if (!Array.isArray(log)) throw new JobError("This job record has no log.");
     if (log.length > MOST_ENTRIES) throw new JobError("This job record is too long: over 5,000 entries.");
     const said = new Set();
-    const entries = log.map(readEntry).map((entry) => renamed(entry, library, said));
+    const entries = log.map(call.readEntry).map((entry) => renamed(entry, library, said));
+    for (const entry of entries) for (const words of goneFrom(library, entry)) said.add(words);
     const other = head.library.fingerprint !== library.fingerprint;
     if (other) said.add("It was made with another state of the library: numbers may differ from what was shown then.");
     return { job: { ...head, log: entries }, changes: [...said] };
   }
 
-  /** @param {Job} job @param {State} state @returns {string[]} what of the record means nothing with this library */
+  /** @param {State} state @returns {string[]} what of the record means nothing with this library */
   function leftOut(state) {
     return state.trail.filter(({ takenBack, idle }) => idle && !takenBack)
       .map(({ index, idle }) => `Entry ${index + 1} is left out. ${idle}`);
@@ -151,7 +107,10 @@
 
   /** @param {Job} job @returns {string} the file: JSON with two blanks, fields always in the same order */
   function writeJobFile(job) {
-    return `${JSON.stringify(job, null, 2)}\n`;
+    const { format, version, id, opened, library: { title, fingerprint } } = job;
+    const about = Object.fromEntries(call.ABOUT.map((field) => [field, job.about[field]]));
+    const record = { format, version, id, opened, library: { title, fingerprint }, about, log: job.log.map(call.ordered) };
+    return `${JSON.stringify(record, null, 2)}\n`;
   }
 
   /** @returns {string} a name for the file from the job's own words: letters, digits and dashes */

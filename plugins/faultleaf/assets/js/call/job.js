@@ -5,7 +5,7 @@
  */
 (function () {
   "use strict";
-  const { EngineError } = globalThis.faultleaf.engine;
+  const { call } = globalThis.faultleaf;
 
   /**
    * @typedef {object} Job
@@ -17,38 +17,12 @@
    * @property {Record<string, string>} about what the technician writes down of it, by ABOUT
    * @property {Entry[]} log
    *
-   * @typedef {{at: string, what: string} & Record<string, any>} Entry one of KINDS, with its fields
+   * @typedef {{at: string, what: string} & Record<string, any>} Entry one of KINDS (entry.js), with its fields
    */
 
   const FORMAT = "faultleaf-job";
   const VERSION = 1;
   const ABOUT = Object.freeze(["name", "address", "customer", "telephone", "technician", "licence"]);
-  const REASONS = Object.freeze(["no-tool", "no-part", "no-access", "not-safe", "not-allowed", "refused", "other"]);
-  const RESULTS = Object.freeze(["cured", "still-there"]);
-
-  /** A field of an entry: its type, and whether it may be left out. `choice` is one of the values of `of`. */
-  const text = { type: "text" }, note = { type: "text", optional: true };
-  const id = (kind) => ({ type: "id", kind });
-  const KINDS = Object.freeze({
-    symptom: { symptom: id("symptom"), present: { type: "truth" } },
-    who: { rank: { type: "text" } },
-    equipment: { feature: id("feature"), value: { type: "text", nullable: true } },
-    safe: { caution: id("caution") },
-    finding: {
-      test: id("test"), outcome: { type: "text" }, reading: { type: "number", optional: true },
-      unit: note, noticed: { type: "truth", optional: true }, note,
-    },
-    cannot: { step: id("step"), reason: { type: "choice", of: REASONS }, note },
-    repair: { repair: id("repair"), note },
-    proved: { repair: id("repair"), result: { type: "choice", of: RESULTS }, note },
-    "handed-on": { to: text, note },
-    note: { text },
-    "taken-back": { entry: { type: "place" } },
-    closed: {},
-  });
-
-  /** A record that cannot be read or made, in words for the one who holds it. */
-  class JobError extends EngineError {}
 
   /** @param {{id: string, at: string, library: {title: string, fingerprint: string}}} given @returns {Job} */
   function newJob({ id, at, library }) {
@@ -56,13 +30,20 @@
     return { format: FORMAT, version: VERSION, id, opened: at, library: { ...library }, about, log: [] };
   }
 
-  /** @param {Job} job @param {Entry} entry @returns {Job} a new one, with the entry at the end of its log */
+  /**
+   * @param {Job} job
+   * @param {Entry} entry a field that is undefined counts as left out
+   * @returns {Job} a new one, with the entry at the end of its log; throws JobError for what could not be read again
+   */
   function add(job, entry) {
-    return { ...job, log: [...job.log, entry] };
+    const said = Object.fromEntries(Object.entries(entry).filter(([, value]) => value !== undefined));
+    return { ...job, log: [...job.log, call.readEntry(said, job.log.length)] };
   }
 
-  /** @param {Job} job @param {Record<string, string>} about @returns {Job} */
+  /** @param {Job} job @param {Record<string, string>} about @returns {Job} throws JobError for what could not be read again */
   function describe(job, about) {
+    const wrong = Object.entries(about).find(([field, value]) => !ABOUT.includes(field) || !call.isText(value));
+    if (wrong) throw new call.JobError(`This job record has no usable '${wrong[0]}'.`);
     return { ...job, about: { ...job.about, ...about } };
   }
 
@@ -71,7 +52,5 @@
     return new Set(log.filter((entry) => entry.what === "taken-back").map((entry) => entry.entry));
   }
 
-  globalThis.faultleaf.call = {
-    FORMAT, VERSION, ABOUT, REASONS, RESULTS, KINDS, JobError, newJob, add, describe, takenBack,
-  };
+  Object.assign(call, { FORMAT, VERSION, ABOUT, newJob, add, describe, takenBack });
 })();

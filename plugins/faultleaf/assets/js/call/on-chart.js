@@ -32,11 +32,25 @@
     return fitting.length > 0 && known(fitting[0]) > 0 ? fitting[0] : null;
   }
 
+  const QUESTION = "equipment.";
+
+  /** @returns {number | null} the first box from here that what is fitted does not answer already; adds those passed to `path` */
+  function pastQuestions(boxes, from, state, path) {
+    let here = from;
+    for (;;) {
+      const box = boxes.get(here), asks = box && box.steps.find((step) => step.startsWith(QUESTION));
+      const value = asks && state.equipment.get(asks.slice(QUESTION.length));
+      if (!value || !Object.hasOwn(box.exits, value)) return here;
+      path.push(here);
+      here = box.exits[value];
+    }
+  }
+
   /** @param {ChartMap} chart @param {State} state @returns {Place} */
   function placeOnChart(chart, state) {
     const boxes = new Map(chart.boxes.map((box) => [box.number, box]));
     const path = [], failed = new Set();
-    let here = chart.boxes[0].number;
+    let here = pastQuestions(boxes, chart.boxes[0].number, state, path);
     for (const { id, outcome } of doneOf(state)) {
       const box = boxes.get(here);
       if (!box || !box.steps.includes(id)) return { box: null, path, left: true };
@@ -46,7 +60,7 @@
       path.push(here);
       if (outcome === engine.CURED) return { box: null, path, left: false };
       if (!Object.hasOwn(box.exits, outcome)) return { box: null, path, left: true };
-      here = box.exits[outcome];
+      here = pastQuestions(boxes, box.exits[outcome], state, path);
     }
     return { box: here, path, left: false };
   }

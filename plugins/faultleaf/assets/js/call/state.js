@@ -26,6 +26,7 @@
    */
 
   const GONE = "This library has no such card.";
+  const RULED_OUT = "What is fitted here rules this test out.";
 
   function emptyState(library) {
     return {
@@ -99,7 +100,7 @@
       const done = state.repairs.findLast((each) => each.repair === repair);
       if (!done) return "That repair was not done.";
       done.result = result;
-      state.waiting = null;
+      if (state.waiting === repair) state.waiting = null;
       if (result === "still-there") stillThere(state, findRepair(library, repair));
       else state.findings.delete(repair);
       return null;
@@ -123,6 +124,19 @@
     state.findings.set(repair.id, engine.STILL_THERE);
   }
 
+  /** A test of what is not fitted here showed nothing of it: its findings are left out, whichever was said first. */
+  function leaveOutRuledOut(state, library, without) {
+    const ruledOut = (test) => Object.entries(test.found_on)
+      .some(([feature, allowed]) => state.equipment.has(feature) && !allowed.includes(state.equipment.get(feature)));
+    state.trail = state.trail.map((each) => {
+      const { index, entry, takenBack, idle } = each, counts = !takenBack && !idle && !without.has(index);
+      if (entry.what !== "finding" || !counts || !ruledOut(library.testById.get(entry.test))) return each;
+      state.findings.delete(entry.test);
+      state.readings.delete(entry.test);
+      return { ...each, idle: RULED_OUT };
+    });
+  }
+
   /**
    * @param {Job} job
    * @param {Library} library
@@ -138,6 +152,7 @@
       if (!left && entry.what !== "closed" && entry.what !== "note") state.closed = false;
       state.trail.push({ index, entry, takenBack, idle });
     });
+    leaveOutRuledOut(state, library, without);
     return state;
   }
 

@@ -9,6 +9,9 @@
   const FULL = "This browser's storage is full. Save the job as a file, or delete old jobs.";
   const DAMAGED = "A job that was kept here cannot be read. It is left as it is.";
 
+  /** What browsers throw where no room is left; the second is Firefox's older name. */
+  const FULL_NAMES = Object.freeze(["QuotaExceededError", "NS_ERROR_DOM_QUOTA_REACHED"]);
+
   /**
    * @typedef {object} Kept
    * @property {Job[]} jobs newest first
@@ -53,6 +56,12 @@
     return shorter.every((entry, place) => place < longer.length && same(entry, longer[place]));
   }
 
+  /** @returns {Job} the kept one, which has the longer log, with what was written down of the job here */
+  function joined(there, job) {
+    const about = Object.entries(job.about).filter(([, value]) => value !== "");
+    return { ...there, about: { ...there.about, ...Object.fromEntries(about) } };
+  }
+
   /** @returns {Job | null} */
   function read(storage, key, library) {
     try {
@@ -78,7 +87,7 @@
       try {
         return work();
       } catch (error) {
-        trouble = error && error.name === "QuotaExceededError" ? FULL : BLOCKED;
+        trouble = error && FULL_NAMES.includes(error.name) ? FULL : BLOCKED;
         return otherwise;
       }
     }
@@ -96,9 +105,10 @@
         const there = read(storage, PREFIX + job.id, library);
         const before = storage.getItem(PREFIX + job.id);
         const ours = before === null || (there && (continues(job.log, there.log) || continues(there.log, job.log)));
+        // Whoever has the longer log is ahead; a shorter one that it begins with adds nothing to it.
+        const behind = ours && there && there.log.length > job.log.length;
         const named = ours ? job : { ...job, id: freeId(storage, job.id) };
-        // Whoever has the longer log is ahead; a shorter one that it begins with adds nothing.
-        if (!(ours && there && there.log.length > job.log.length)) storage.setItem(PREFIX + named.id, call.writeJobFile(named));
+        storage.setItem(PREFIX + named.id, call.writeJobFile(behind ? joined(there, job) : named));
         trouble = null;
         return named;
       }, null);

@@ -37,12 +37,11 @@
 
   /** @param {State} state @param {Library} library @returns {{problem: Problem, belief: Belief}} */
   function beliefOf(state, library) {
-    const tried = new Set(state.repairs.map(({ repair }) => repair));
+    const failed = state.repairs.filter(({ result }) => result === engine.STILL_THERE).map(({ repair }) => repair);
     const unknown = [...state.unknown].map((feature) => `equipment.${feature}`);
     const problem = engine.compileProblem(library, {
       symptoms: state.symptoms, absent: state.absent, equipment: Object.fromEntries(state.equipment), who: state.who,
-      // A repair that was done counts as such, even where it could not be done again.
-      cannot: [...state.cannot.keys(), ...unknown].filter((step) => !tried.has(step)),
+      cannot: [...state.cannot.keys(), ...unknown], done: failed,
     });
     const counted = [...state.findings].filter(([id]) => problem.testIndex.has(id) || problem.repairIndex.has(id));
     return { problem, belief: engine.believe(problem, counted) };
@@ -56,7 +55,9 @@
   /** @returns {Map<string, number> | null} the shares before the last thing that was found out */
   function sharesBefore(job, state, library) {
     const last = call.lastTelling(state);
-    const earlier = last < 0 ? null : call.stateOf(job, library, new Set([last]));
+    // What came after it goes too: a finding that it rules out would count again.
+    const since = new Set([...job.log.keys()].filter((place) => place >= last));
+    const earlier = last < 0 ? null : call.stateOf(job, library, since);
     return earlier && earlier.symptoms.length > 0 ? sharesOf(beliefOf(earlier, library)) : null;
   }
 

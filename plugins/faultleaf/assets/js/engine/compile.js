@@ -27,6 +27,7 @@
    * @property {Record<string, string>} [equipment] feature → value, as far as known
    * @property {string[]} [absent] symptoms looked for and not there
    * @property {string[]} [cannot] tests or repairs that cannot be done on this job
+   * @property {string[]} [done] repairs that did not cure: they tell of the causes, whoever is at the call now
    * @property {string} [who] the highest rank at hand
    *
    * @typedef {Record<string, string[]>} Choices
@@ -175,7 +176,9 @@
   /** The repairs that may be done on this job. One is done only where its fault can exist. */
   function repairsOf(library, call, faults) {
     const places = new Map(faults.map((fault, place) => [fault.id, place]));
-    const open = (card) => !call.cannot.includes(card.id) && allows(library, call, card.who) && fitted(call, card.found_on);
+    // A repair that was done tells of the causes, even where nobody here may do it again.
+    const open = (card) => call.done.includes(card.id)
+      || (!call.cannot.includes(card.id) && allows(library, call, card.who) && fitted(call, card.found_on));
     return faults.flatMap((fault) => fault.repairs.filter(open).map((card) => ({
       id: card.id, fault: fault.id, minutes: card.minutes, who: card.who,
       fixes: Object.entries(card.fixes).filter(([id]) => places.has(id)).map(([id, chance]) => [places.get(id), chance]),
@@ -214,7 +217,7 @@
    * @returns {Problem} of a call with these symptoms; throws EngineError for a name that the library does not have
    */
   function compileProblem(library, asked) {
-    const call = { absent: [], cannot: [], who: "licensed", ...asked, equipment: new Map(Object.entries(asked.equipment || {})) };
+    const call = { absent: [], cannot: [], done: [], who: "licensed", ...asked, equipment: new Map(Object.entries(asked.equipment || {})) };
     check(library, call);
     const { faults, weights } = prior(library, call);
     const repairs = repairsOf(library, call, faults);
