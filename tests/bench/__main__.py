@@ -5,8 +5,10 @@ import sys
 from tests.bench.counts import differing_calls
 from tests.bench.engine import differing_answers, measure_browser
 from tests.bench.families import print_table
+from tests.bench.played import measure_calls, print_calls
 from tests.bench.printing import measure_printing
 from tests.bench.timings import measure_cards, measure_ranking, measure_step
+from tests.bench.to_the_end import far_off, measure_ends, print_ends, unlike_in_both
 
 SETS = 2000
 ANSWERS = 1000
@@ -14,7 +16,7 @@ SEED = 20261125
 
 
 def main() -> int:
-    """Print the tables; 1 where the command and pyAgrum, or Chromium and Python, differ anywhere."""
+    """Print the tables; 1 where the command and pyAgrum, Chromium and Python, or calls and their exact cost differ."""
     print_table()
     wrong = differing_calls(SETS, SEED)
     print(f"{'what':<78} {'ours':>10} {'reference':>10} {'ratio':>7}")
@@ -28,7 +30,15 @@ def main() -> int:
     print(f"{f'answers of Chromium unlike Python, of {ANSWERS} calls and {ANSWERS} problems':<78} {len(unlike):>10}")
     for name, found in unlike[:10]:
         print(f"  {name}: {'; '.join(found[:3])}")
-    return 1 if wrong or unlike else 0
+    rows = list(measure_calls())
+    print_calls(rows)
+    ends = list(measure_ends())
+    print_ends(ends)
+    apart = list(unlike_in_both())
+    print(f"{'calls worked in Chromium unlike in Python, to their end':<78} {len(apart):>10}")
+    for line in apart[:10]:
+        print(f"  {line}")
+    return 1 if wrong or unlike or apart or any(row.off for row in rows) or far_off(ends) else 0
 
 
 if __name__ == "__main__":

@@ -7,14 +7,15 @@ Diagnosis" (1994), chapter 8, from memory; one step ahead and repairs by probabi
 J. Breese and K. Rommelse, "Decision-theoretic troubleshooting", Communications of the ACM 38 (1995) no. 3.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
 
 import numpy as np
 
 from faultleaf.diagnosis.leaf import best_run
 from faultleaf.diagnosis.look import bits, followers, step_minutes
-from faultleaf.diagnosis.problem import Problem
-from faultleaf.diagnosis.state import State, due_first, open_tests, start_state
+from faultleaf.diagnosis.problem import Floats, Problem
+from faultleaf.diagnosis.state import State, after_failed, due_first, open_tests, start_state
 from faultleaf.diagnosis.steps import Choice, look_ahead
 
 NEGLIGIBLE = 2e-3
@@ -28,30 +29,68 @@ TELLING = 1e-9
 Rule = Callable[[Problem, State], Choice | None]
 
 
+@dataclass(frozen=True)
+class Expected:
+    """What a call comes to by a rule: minutes to a proved repair or to handing on, and the share handed on."""
+
+    minutes: float
+    handed_on: float
+
+
 def minutes_of(problem: Problem, rule: Rule, negligible: float = NEGLIGIBLE) -> float:
-    """Expected minutes of a call by this rule; infinite where it can leave a fault that nobody takes on.
+    """Expected minutes of a call by this rule; infinite where it can leave a fault that nobody takes on."""
+    return expected(problem, rule, negligible).minutes
+
+
+def expected(problem: Problem, rule: Rule, negligible: float = NEGLIGIBLE) -> Expected:
+    """Minutes and share handed on, exact over all outcomes.
 
     O(states that a share of at least `negligible` of the calls comes to).
     """
     start = start_state(problem)
-    return _minutes(problem, start, rule, negligible * start.total, {}) / start.total
+    minutes, handed_on = _expected(problem, start, bounded(problem, rule, negligible), {}) / start.total
+    return Expected(float(minutes), float(handed_on))
 
 
-def _minutes(problem: Problem, state: State, rule: Rule, least: float, known: dict[object, float]) -> float:
-    """Minutes × weight from this state on."""
-    due = due_first(problem, state)
-    if due is None and not state.total > least:
-        return best_run(problem, state)[1]
-    key = (state.weights.tobytes(), tuple(sorted(state.known)), state.tried)
+def bounded(problem: Problem, rule: Rule, negligible: float = NEGLIGIBLE) -> Rule:
+    """The rule as it is measured: what comes `first` comes first, and it ends where few calls come to."""
+    least = negligible * start_state(problem).total
+
+    def chosen(problem: Problem, state: State) -> Choice | None:
+        due = due_first(problem, state)
+        if due is not None:
+            return _test(problem, due)
+        return rule(problem, state) if state.total > least else None
+
+    return chosen
+
+
+def _expected(problem: Problem, state: State, rule: Rule, known: dict[object, Floats]) -> Floats:
+    """(minutes, handing on), each times weight, from this state on."""
+    key = state_key(state)
     if key not in known:
-        choice = rule(problem, state) if due is None else _test(problem, due)
+        choice = rule(problem, state)
         if choice is None:
-            known[key] = best_run(problem, state)[1]
+            known[key] = _last_run(problem, state)
         else:
-            after = followers(problem, state, choice)
-            rest = sum(_minutes(problem, each, rule, least, known) for each in after)
-            known[key] = step_minutes(problem, choice) * state.total + rest
+            own = (step_minutes(problem, choice), float(choice.kind == "hand-on"))
+            after = [_expected(problem, each, rule, known) for each in followers(problem, state, choice)]
+            known[key] = np.array(own) * state.total + sum(after)
     return known[key]
+
+
+def state_key(state: State) -> Hashable:
+    """Alike for states in which the same is believed, known and tried, however they were reached."""
+    return state.weights.tobytes(), frozenset(state.known.items()), state.tried
+
+
+def _last_run(problem: Problem, state: State) -> Floats:
+    """(minutes, handing on), each times weight, of the best run of repairs."""
+    run, minutes = best_run(problem, state)
+    left = state
+    for repair in run:
+        left = after_failed(problem, left, repair)
+    return np.array([minutes, left.total if problem.hand_on is not None else 0.0])
 
 
 def repairs_alone(problem: Problem, state: State) -> Choice | None:  # noqa: ARG001
