@@ -14,6 +14,8 @@ from faultleaf.diagnosis.played import DrawnCall, draw_call, play_call, remember
 from selenium.webdriver import Chrome
 
 from tests.bench.policies import ours
+from tests.browser.engine.cases import Case, described
+from tests.browser.engine.engine_page import answers, differences
 from tests.calls.deciding import Decision, Key, in_chromium, in_python
 from tests.calls.errors import errors_off, share_off
 from tests.calls.exact import before_edge, unfold
@@ -71,6 +73,15 @@ def test_shipped_policy_costs_what_it_costs_exactly_before_the_edge(engine: Chro
         assert abs(errors_off([each.minutes for each in before], exact.minutes)) < 3
         assert abs(share_off([each.past for each in before], exact.past)) < 3
         assert abs(share_off([each.handed_on for each in before], exact.handed_on)) < 3
+
+
+def test_described_problem_is_that_of_the_cards(engine: Chrome, library: Library) -> None:
+    """Tests that are not offered stay so: else Chromium works another call than Python."""
+    for symptom in library.symptoms:
+        problem = [each for each in shipped_settings(library) if each.symptom == symptom][-1].problem
+        assert not all(test.offered for test in problem.tests)
+        case = Case(symptom, problem, {}, {"problem": described(problem), "findings": []})
+        assert differences(case, answers(engine, [case])[0]) == []
 
 
 RETAKEN = {

@@ -116,7 +116,8 @@ def described(problem: Problem) -> dict[str, Any]:
 def _described_test(test: Test) -> dict[str, Any]:
     return {
         "id": test.id, "minutes": test.minutes, "outcomes": test.outcomes, "otherwise": test.otherwise.tolist(),
-        "rows": list(enumerate(test.table.tolist())), **_conditions(test),
+        "rows": list(enumerate(test.table.tolist())), "offered": test.offered, "equipment": test.equipment,
+        **_conditions(test),
     }  # fmt: skip
 
 
