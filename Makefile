@@ -23,7 +23,7 @@ test: $(VENV)/.ready-test
 	$(BIN)/pytest -n 2 --dist loadgroup
 
 # Large counts and timings beside a reference: too slow for the suite.
-bench: $(VENV)/.ready-test
+bench: site $(VENV)/.ready-test
 	$(BIN)/python -m tests.bench
 
 # Outside checkers over every page and every file to print.

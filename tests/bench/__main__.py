@@ -2,6 +2,7 @@
 
 import sys
 
+from tests.bench.clicked import measure_clicks, print_clicks, too_far
 from tests.bench.counts import differing_calls
 from tests.bench.engine import differing_answers, measure_browser
 from tests.bench.families import print_table
@@ -38,7 +39,10 @@ def main() -> int:
     print(f"{'calls worked in Chromium unlike in Python, to their end':<78} {len(apart):>10}")
     for line in apart[:10]:
         print(f"  {line}")
-    return 1 if wrong or unlike or apart or any(row.off for row in rows) or far_off(ends) else 0
+    clicks = list(measure_clicks())
+    print_clicks(clicks)
+    wrong_calls = apart or far_off(ends) or too_far(clicks) or any(row.off for row in rows)
+    return 1 if wrong or unlike or wrong_calls else 0
 
 
 if __name__ == "__main__":

@@ -39,9 +39,10 @@ def test_pages_are_sorted_and_each_stands_once(built: Built) -> None:
     assert {"index.html", "symptoms/overfills.html", "faults/valve.html", "tests/hold.html"} <= set(paths)
 
 
-def test_data_files_are_engine_search_graph_and_schemas(built: Built) -> None:
+def test_data_files_are_words_engine_search_graph_and_schemas(built: Built) -> None:
     schemas = sorted(f"schema/{card_type.kind}.schema.json" for card_type in CARD_TYPES)
-    engine = [f"assets/faultleaf/engine-data/{name}.js" for name in ("shared", "symptoms/overfills")]
+    folders = (f"assets/faultleaf/{folder}" for folder in ("call-words", "engine-data"))
+    engine = [f"{folder}/{name}.js" for folder in folders for name in ("shared", "symptoms/overfills")]
     schemas = sorted([*schemas, "schema/job.schema.json"])
     assert list(built.data_files) == [*engine, "assets/faultleaf/search-data.js", "graph.json", *schemas]
     assert "the glass is full" in built.data_files["assets/faultleaf/search-data.js"]

@@ -49,6 +49,11 @@ class CallPage:
         """The heading of the screen."""
         return self.driver.find_element(By.CSS_SELECTOR, "#faultleaf-call h1").text
 
+    def where(self) -> tuple[str, str]:
+        """The phase of the call, and the step that is advised or asked."""
+        root = self.driver.find_element(By.ID, "faultleaf-call")
+        return str(root.get_attribute("data-phase")), str(root.get_attribute("data-step"))
+
     def text(self) -> str:
         """Everything that can be read on the screen."""
         return self.driver.find_element(By.ID, "faultleaf-call").text

@@ -249,8 +249,9 @@
       this.root.replaceChildren(...callView.framed(context, screen));
       document.title = `${screen.title} - Work the call`;
       // For whoever drives the page: where the call stands, in the library's own names.
-      const { view } = context;
-      Object.assign(this.root.dataset, { phase: view ? view.phase : "", step: view && view.step ? view.step.id : "" });
+      const { view } = context, asks = view && view.phase === "equipment";
+      const step = asks ? `equipment.${view.questions[0]}` : view && view.step ? view.step.id : "";
+      Object.assign(this.root.dataset, { phase: view ? view.phase : "", step });
       document.documentElement.classList.toggle("fl-printing", Boolean(screen.print));
       this.shown = key;
       this.live.textContent = first ? "" : `${this.said || ""} ${same ? "" : `Now: ${screen.title}.`}`;
