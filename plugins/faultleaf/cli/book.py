@@ -1,12 +1,11 @@
 """`faultleaf book`: all sheets of a site as one PDF, the field book."""
 
 import argparse
-from pathlib import Path
 
-from faultleaf.cli.sheet import KEPT
-from faultleaf.cli.speak import CommandError, add_content, content_layers, read_library, say
-from faultleaf.pipeline.sheets import print_book, sheet_maker
-from faultleaf.sheets import PAPERS, SheetError
+from faultleaf.cli.sheet import write_printed
+from faultleaf.cli.speak import CommandError, add_content, read_library, say
+from faultleaf.pipeline.sheets import print_book
+from faultleaf.sheets import PAPERS
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -23,13 +22,6 @@ def run(options: argparse.Namespace) -> int:
     library = read_library(options)
     if not any(one.variants for one in library.symptoms.values() if not one.emergency):
         raise CommandError("no symptom has variants, so there is no chart to print")
-    maker = sheet_maker(library, content_layers(options))
-    kept = KEPT if Path("mkdocs.yml").is_file() else None
-    try:
-        Path(options.out).write_bytes(print_book(library, options.paper, maker, kept))
-    except SheetError as error:
-        raise CommandError(str(error)) from None
-    except OSError as error:
-        raise CommandError(f"'{options.out}' cannot be written: {error.strerror}") from None
+    write_printed(options, library, lambda maker, kept: print_book(library, options.paper, maker, kept))
     say(f"{options.out}: the field book on {options.paper} paper.")
     return 0

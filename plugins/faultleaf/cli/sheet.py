@@ -1,10 +1,10 @@
 """`faultleaf sheet`: one symptom's chart with all that belongs to it, as a page to print."""
 
 import argparse
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from faultleaf.cards import Symptom
+from faultleaf.cards import Library, Symptom
 from faultleaf.cli.speak import (
     CommandError,
     add_content,
@@ -16,7 +16,7 @@ from faultleaf.cli.speak import (
     say,
 )
 from faultleaf.pipeline.sheets import Wish, print_sheet, sheet_maker
-from faultleaf.sheets import PAPERS, SheetError
+from faultleaf.sheets import PAPERS, Maker, SheetError
 
 KEPT = Path(".cache/faultleaf")
 """Where the build of a site in this folder keeps its results; nothing is kept where no site is built."""
@@ -46,17 +46,26 @@ def run(options: argparse.Namespace) -> int:
     if symptom.emergency:
         raise CommandError(f"'{symptom.id}' is an emergency: make safe and hand on; it has no chart")
     variant = variant_of(symptom, known)
+    wish = Wish(options.paper, options.back, options.large)
+    write_printed(options, library, lambda maker, kept: print_sheet(library, symptom, variant, wish, maker, kept))
+    say(f"{options.out}: {symptom.title}; {variant}; {options.paper} paper.")
+    return 0
+
+
+def write_printed(
+    options: argparse.Namespace, library: Library, make: Callable[[Maker, Path | None], bytes]
+) -> None:
+    """Write what `make` prints to the file that is wanted; `make` is given the press and the folder of kept results.
+
+    Raises CommandError where nothing fits the paper or the file cannot be written.
+    """
     kept = KEPT if Path("mkdocs.yml").is_file() else None
     try:
-        wish = Wish(options.paper, options.back, options.large)
-        made = print_sheet(library, symptom, variant, wish, sheet_maker(library, content_layers(options)), kept)
-        Path(options.out).write_bytes(made)
+        Path(options.out).write_bytes(make(sheet_maker(library, content_layers(options)), kept))
     except SheetError as error:
         raise CommandError(str(error)) from None
     except OSError as error:
         raise CommandError(f"'{options.out}' cannot be written: {error.strerror}") from None
-    say(f"{options.out}: {symptom.title}; {variant}; {options.paper} paper.")
-    return 0
 
 
 def variant_of(symptom: Symptom, known: Mapping[str, str]) -> str:

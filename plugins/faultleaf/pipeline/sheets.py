@@ -6,7 +6,7 @@ from pathlib import Path
 
 from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import book_url
-from faultleaf.diagnosis import Figured, Plan, PlanError, Worth, compile_problem
+from faultleaf.diagnosis import Figured, Plan, PlanError, Problem, Worth, compile_problem
 from faultleaf.intake import Layer, read_picture
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
@@ -51,34 +51,42 @@ def worth_of(symptom: Symptom, variant: str, figures: Figured) -> Worth:
     return figures.worth
 
 
-def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, maker: Maker, kept: Path | None) -> bytes:
-    """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
+def charted(library: Library) -> dict[tuple[str, str], Problem]:
+    """The problem of every variant that a chart is made for, by symptom id and name; emergencies have none."""
+    return {
+        (symptom.id, variant): compile_problem(library, [symptom.id], equipment=equipment)
+        for symptom in library.symptoms.values()
+        for variant, equipment in symptom.variants.items()
+        if not symptom.emergency
+    }
+
+
+def choose_fronts(library: Library, symptom: Symptom, variant: str, figures: Figured, maker: Maker) -> Fronts:
+    """The fronts of one variant on all papers.
 
     Raises PlanError where the variant has no plan (an emergency), SheetError where no chart fits the paper.
     """
+    worth = worth_of(symptom, variant, figures)
+    return choose(sheet_job(library, symptom, variant, figures.plans, worth, maker.mark), maker)
+
+
+def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, maker: Maker, kept: Path | None) -> bytes:
+    """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
+
+    Raises as `choose_fronts` does.
+    """
     problem = compile_problem(library, [symptom.id], equipment=symptom.variants[variant])
     (figures,) = figure_all((problem,), kept)
-    fronts = choose(
-        sheet_job(library, symptom, variant, figures.plans, worth_of(symptom, variant, figures), maker.mark), maker
-    )
-    front = fronts[wish.paper]
+    front = choose_fronts(library, symptom, variant, figures, maker)[wish.paper]
     return make_large(front, maker) if wish.large else make_sheet(front, maker, wish.back)
 
 
 def print_book(library: Library, paper: str, maker: Maker, kept: Path | None) -> bytes:
-    """The field book of all variants on that paper. Raises as `print_sheet` does, and ValueError without variants."""
-    asked = [
-        (symptom, variant, compile_problem(library, [symptom.id], equipment=equipment))
-        for symptom in library.symptoms.values()
-        for variant, equipment in symptom.variants.items()
-        if not symptom.emergency
-    ]
-    figures = figure_all([problem for _, _, problem in asked], kept)
+    """The field book of all variants on that paper. Raises as `choose_fronts` does, and ValueError without variants."""
+    asked = charted(library)
     fronts = [
-        choose(sheet_job(library, symptom, variant, found.plans, worth_of(symptom, variant, found), maker.mark), maker)[
-            paper
-        ]
-        for (symptom, variant, _), found in zip(asked, figures, strict=True)
+        choose_fronts(library, library.symptoms[owner], variant, figures, maker)[paper]
+        for (owner, variant), figures in zip(asked, figure_all(tuple(asked.values()), kept), strict=True)
     ]
     return make_book(library, fronts, maker)
 

@@ -13,8 +13,8 @@ from faultleaf.layout import FontMetrics, Frame, draw_svg, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER
-from faultleaf.pipeline.sheets import sheet_job, worth_of
-from faultleaf.sheets import LETTER, Fronts, Maker, Press, choose, make_sheet
+from faultleaf.pipeline.sheets import charted, choose_fronts, worth_of
+from faultleaf.sheets import LETTER, Fronts, Maker, Press, make_sheet
 
 SHEET_FRAME: Final = Frame(190.0, 140.0)
 """Room for the chart on the page that a browser prints (mm): what Letter and A4 leave beside margins, cautions and
@@ -41,20 +41,14 @@ def work_everything(library: Library, maker: Maker, kept: Path | None = None, ef
     `kept` is a folder of results from before, `effort` how much work the figures may take (`figure_all`).
     Raises PlanError where a variant has no plan, SheetError where none fits a sheet.
     """
-    asked = {
-        (symptom.id, name): compile_problem(library, [symptom.id], equipment=equipment)
-        for symptom in library.symptoms.values()
-        for name, equipment in symptom.variants.items()
-        if not symptom.emergency
-    }
-    figures = dict(zip(asked, figure_all(tuple(asked.values()), kept, effort), strict=True))
+    asked = charted(library)
+    figures = figure_all(tuple(asked.values()), kept, effort)
     worked: dict[str, list[WorkedVariant]] = {name: [] for name in library.symptoms}
     fronts = []
-    for (owner, name), problem in asked.items():
-        symptom, found = library.symptoms[owner], figures[owner, name]
-        worth = worth_of(symptom, name, found)
-        fronts.append(choose(sheet_job(library, symptom, name, found.plans, worth, maker.mark), maker))
-        worked[owner].append(_work_variant(library, problem, worth, fronts[-1], maker))
+    for ((owner, name), problem), found in zip(asked.items(), figures, strict=True):
+        symptom = library.symptoms[owner]
+        fronts.append(choose_fronts(library, symptom, name, found, maker))
+        worked[owner].append(_work_variant(library, problem, worth_of(symptom, name, found), fronts[-1], maker))
     symptoms = {name: _work_symptom(library, library.symptoms[name], tuple(each)) for name, each in worked.items()}
     return Worked(symptoms, tuple(fronts))
 
