@@ -7,10 +7,9 @@ policy as it is, to the end of every call.
 
 import random
 import statistics
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, sqrt
+from math import ceil
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Problem, compile_problem
@@ -21,6 +20,8 @@ from selenium.webdriver import Chrome
 from tests.bench.engine import engine_page
 from tests.bench.policies import ours
 from tests.browser.call.playing import played_in_chromium
+from tests.calls.causes import print_causes
+from tests.calls.errors import errors_off, share_off
 from tests.cli.calls import shipped_library
 
 CALLS, IN_CHROMIUM, SEED = 20_000, 1000, 20261125
@@ -38,19 +39,16 @@ class Row:
     played: Sequence[PlayedCall]
     in_chromium: Sequence[PlayedCall]
 
-    def errors_off(self, played: Sequence[PlayedCall]) -> tuple[float, float]:
+    def errors(self, played: Sequence[PlayedCall]) -> tuple[float, float]:
         """By how many standard errors minutes and the share handed on lie above the exact ones."""
-        minutes, share = [one.minutes for one in played], self.exact.handed_on
-        handed = statistics.fmean(one.handed_on for one in played)
-        spread = sqrt(share * (1 - share) / len(played))
-        mean = statistics.fmean(minutes) - self.exact.minutes
-        return mean / (statistics.stdev(minutes) / sqrt(len(minutes))), (handed - share) / spread
+        minutes = errors_off([one.minutes for one in played], self.exact.minutes)
+        return minutes, share_off([one.handed_on for one in played], self.exact.handed_on)
 
     @property
     def off(self) -> bool:
         """Whether a mean lies too far off: minutes either way, handing on above."""
-        minutes, handed = self.errors_off(self.played)
-        there, handed_there = self.errors_off(self.in_chromium)
+        minutes, handed = self.errors(self.played)
+        there, handed_there = self.errors(self.in_chromium)
         return abs(minutes) > MOST_ERRORS or max(handed, handed_there, there) > MOST_ERRORS
 
 
@@ -82,27 +80,14 @@ def print_calls(rows: Sequence[Row]) -> None:
     for row in rows:
         print(f"{row.name}: exactly {row.exact.minutes:.1f} min, {100 * row.exact.handed_on:.1f} % handed on")
         for what, played in (("Python", row.played), ("Chromium", row.in_chromium)):
-            minutes, handed = row.errors_off(played)
+            minutes, handed = row.errors(played)
             mean = statistics.fmean(one.minutes for one in played)
             share = statistics.fmean(one.handed_on for one in played)
             print(
                 f"  {len(played)} calls in {what}: {mean:.1f} min ({minutes:+.2f} standard errors), "
                 f"{100 * share:.1f} % handed on ({handed:+.2f})"
             )
-        heads = "".join(f"{head:>8}" for head in ("first", "second", "later", "never"))
-        print(f"  {'cause':<36}{'calls':>7}{heads}   (percent: the repair that cured)")
-        for fault, places in sorted(_places(row).items(), key=lambda each: (-each[1].total(), each[0])):
-            shares = "".join(f"{100 * places[place] / places.total():>8.0f}" for place in ("1", "2", "later", "never"))
-            print(f"  {fault:<36}{places.total():>7}{shares}")
-
-
-def _places(row: Row) -> dict[str, Counter[str]]:
-    found: dict[str, Counter[str]] = {}
-    for call, done in zip(row.calls, row.played, strict=True):
-        tried = len(done.repairs)
-        place = "never" if done.handed_on else str(tried) if tried < 3 else "later"
-        found.setdefault(call.fault, Counter())[place] += 1
-    return found
+        print_causes(row.name, zip(row.calls, row.played, strict=True))
 
 
 if __name__ == "__main__":

@@ -7,7 +7,6 @@ before it; past it the cost is bounded. The page's way after a repair that did n
 
 import random
 import sys
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, sqrt
@@ -18,6 +17,7 @@ from selenium.webdriver import Chrome
 
 from tests.bench.engine import engine_page
 from tests.browser.call.playing import played_in_chromium
+from tests.calls.causes import print_causes
 from tests.calls.deciding import Decision, Key, in_chromium, in_python
 from tests.calls.errors import errors_off, share_off
 from tests.calls.exact import Before, Exact, before_edge, unfold
@@ -151,26 +151,13 @@ def print_ends(rows: Sequence[Ended]) -> None:
         f"minutes {minutes:+.2f}, handed on {handed_on:+.2f}, past the edge {past:+.2f}"
     )
     for symptom in dict.fromkeys(row.setting.symptom for row in rows):
-        _print_causes(symptom, [row for row in rows if row.setting.symptom == symptom])
+        of_symptom = (row for row in rows if row.setting.symptom == symptom)
+        print_causes(symptom, (pair for row in of_symptom for pair in zip(row.calls, row.planned, strict=True)))
 
 
 def _mean(calls: Iterable[PlayedCall]) -> tuple[float, float]:
     values = [each.minutes for each in calls]
     return fmean(values), stdev(values) / sqrt(len(values))
-
-
-def _print_causes(symptom: str, rows: Sequence[Ended]) -> None:
-    places, minutes = dict[str, Counter[str]](), dict[str, list[float]]()
-    for call, done in (pair for row in rows for pair in zip(row.calls, row.planned, strict=True)):
-        tried = len(done.repairs)
-        place = "never" if done.handed_on else str(tried) if tried < 3 else "later"
-        places.setdefault(call.fault, Counter())[place] += 1
-        minutes.setdefault(call.fault, []).append(done.minutes)
-    heads = "".join(f"{head:>8}" for head in ("first", "second", "later", "never", "minutes"))
-    print(f"{symptom:<44}{'calls':>7}{heads}   (percent: the repair that cured)")
-    for fault, found in sorted(places.items(), key=lambda each: (-each[1].total(), each[0])):
-        shares = "".join(f"{100 * found[place] / found.total():>8.0f}" for place in ("1", "2", "later", "never"))
-        print(f"  {fault:<42}{found.total():>7}{shares}{fmean(minutes[fault]):>8.0f}")
 
 
 if __name__ == "__main__":

@@ -5,7 +5,6 @@ of all seeds; the seeds here are fixed.
 """
 
 import random
-import statistics
 from collections import Counter
 from math import sqrt
 
@@ -17,6 +16,7 @@ from faultleaf.diagnosis.played import DrawnCall, PlayedCall, draw_call, play_ca
 from faultleaf.diagnosis.state import after_failed, after_test, permitted, start_state
 
 from tests.bench.policies import ours
+from tests.calls.errors import errors_off
 from tests.cli.calls import shipped_library
 from tests.diagnosis.problems import messy, unsteady
 
@@ -32,12 +32,6 @@ def played(problem: Problem, count: int, negligible: float) -> list[tuple[DrawnC
     rule, draw = remembering(bounded(problem, ours, negligible)), random.Random(SEED)
     calls = [draw_call(problem, draw) for _ in range(count)]
     return [(call, play_call(problem, call, rule)) for call in calls]
-
-
-def errors_off(values: list[float], mean: float) -> float:
-    """By how many standard errors the values' mean lies off."""
-    spread = statistics.stdev(values) / sqrt(len(values))
-    return 0.0 if spread == 0 and abs(values[0] - mean) < 1e-9 else (statistics.fmean(values) - mean) / spread
 
 
 @pytest.mark.parametrize("make", [messy, unsteady])

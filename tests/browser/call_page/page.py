@@ -125,6 +125,18 @@ class CallPage:
             self.press_text(answers[self.heading()])
         return seen
 
+    def notice(self, title: str, outcome: str) -> None:
+        """Enter an outcome of a test, chosen by its title, that nobody asked for."""
+        self.press("noticed")
+        self.press_text(title)
+        self.press(f"outcome-{outcome}")
+
+    def find_what_fits_no_card(self) -> None:
+        """Findings of the small site that contradict each other, on a call that has begun there."""
+        self.press("outcome-lies")
+        for title, outcome in (("Hold with", "rises"), ("Listen", "heard"), ("Measure", "high")):
+            self.notice(title, outcome)
+
     def tab_to(self, key: str) -> None:
         """Go to the control by the tabulator key alone; each stop on the way can be seen."""
         for _ in range(80):

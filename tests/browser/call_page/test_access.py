@@ -81,11 +81,7 @@ def states(page: CallPage) -> Iterator[str]:
     page.begin("#say=floods")
     yield "what is fitted"
     page.begin(ON_SHEET)
-    page.press("outcome-lies")
-    for title, outcome in (("Hold with", "rises"), ("Listen", "heard"), ("Measure", "high")):
-        page.press("noticed")
-        page.press_text(title)
-        page.press(f"outcome-{outcome}")
+    page.find_what_fits_no_card()
     yield "fits no card"
 
 

@@ -152,11 +152,7 @@ def test_second_symptom_and_one_that_is_not_there_count(page: CallPage) -> None:
 
 def test_findings_that_fit_no_card_are_said(page: CallPage) -> None:
     page.begin(ON_SHEET)
-    page.press("outcome-lies")
-    for title, outcome in (("Hold with", "rises"), ("Listen", "heard"), ("Measure", "high")):
-        page.press("noticed")
-        page.press_text(title)
-        page.press(f"outcome-{outcome}")
+    page.find_what_fits_no_card()
     assert "These findings fit no card" in page.text()
     page.press_text("Again: Blow down the glass")
     assert page.heading() == "Blow down the glass"

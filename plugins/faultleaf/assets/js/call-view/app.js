@@ -112,8 +112,8 @@
     /** The draft becomes a job: from here on it is kept. */
     startWork() {
       this.drafts.delete(this.job.id);
-      const said = this.state.trail.some(({ entry, takenBack }) => !takenBack && entry.what === "who");
-      this.write(said ? [] : [{ what: "who", rank: this.state.who }]);
+      const said = call.standing(this.state, "who");
+      this.write(said.length > 0 ? [] : [{ what: "who", rank: this.state.who }]);
       this.go("");
     }
 
@@ -147,7 +147,7 @@
     }
 
     toggleSymptom(symptom, present) {
-      const before = this.state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what === "symptom" && entry.symptom === symptom);
+      const before = call.standing(this.state, "symptom").filter(({ entry }) => entry.symptom === symptom);
       const same = before.some(({ entry }) => entry.present === present);
       this.addAll([...before.map(({ index }) => ({ what: "taken-back", entry: index })), ...(same ? [] : [{ what: "symptom", symptom, present }])]);
     }
@@ -155,8 +155,7 @@
     setWho(rank) { if (this.state.who !== rank) this.add({ what: "who", rank }); }
 
     forgetEquipment() {
-      const said = this.state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what === "equipment");
-      this.addAll(said.map(({ index }) => ({ what: "taken-back", entry: index })));
+      this.addAll(call.standing(this.state, "equipment").map(({ index }) => ({ what: "taken-back", entry: index })));
     }
 
     setAbout(about) {

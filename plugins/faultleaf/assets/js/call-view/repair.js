@@ -61,7 +61,7 @@
   /** @param {any} context @returns {any} */
   function proofScreen(context) {
     const { app, state, words } = context, repair = words.repair(state.waiting), proof = words.proof(repair.proof);
-    const done = state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what === "repair" && entry.repair === state.waiting).pop();
+    const done = state.repairs.findLast((each) => each.repair === state.waiting);
     const due = dueOf(proof, done.entry.at), early = proof.over > 0 && app.now() < due;
     return {
       title: proof.title, kicker: `Proof of: ${repair.title}`, aside: true,

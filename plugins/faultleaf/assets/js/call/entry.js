@@ -105,5 +105,5 @@
     return ordered(raw);
   }
 
-  globalThis.faultleaf.call = { REASONS, RESULTS, KINDS, JobError, isObject, own, isTime, isText, ordered, readEntry };
+  globalThis.faultleaf.call = { KINDS, JobError, isObject, own, isTime, isText, ordered, readEntry };
 })();

@@ -46,14 +46,15 @@
     };
   }
 
-  /** Where an entry names a card, by the field and what it holds. */
-  const FOLDERS = Object.freeze({ symptom: "symptoms", test: "tests", repair: "faults", step: null, caution: "cautions" });
+  /** Where the cards are that a field of this kind may name. */
+  const FOLDERS = Object.freeze({
+    symptom: ["symptoms"], test: ["tests"], repair: ["faults"], step: ["tests", "faults"], caution: ["cautions"], feature: [],
+  });
 
   /** @returns {string} the id of today; of a repair the fault's, with its number */
   function idOfToday(library, kind, id) {
-    const folders = kind === "step" ? ["tests", "faults"] : FOLDERS[kind] ? [FOLDERS[kind]] : [];
     const [stem, ...number] = id.split(".");
-    for (const folder of folders) {
+    for (const folder of FOLDERS[kind]) {
       const names = library.formerly[folder];
       if (Object.hasOwn(names, stem)) return [names[stem], ...number].join(".");
     }
@@ -65,7 +66,7 @@
     const fresh = { ...entry };
     for (const [name, field] of Object.entries(call.KINDS[entry.what])) {
       if (field.type !== "id") continue;
-      const id = idOfToday(library, field.kind === "repair" ? "repair" : field.kind, entry[name]);
+      const id = idOfToday(library, field.kind, entry[name]);
       if (id === entry[name]) continue;
       said.add(`${entry[name]} is called ${id} now.`);
       fresh[name] = id;

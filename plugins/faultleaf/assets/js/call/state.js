@@ -168,5 +168,10 @@
     return last ? last.index : -1;
   }
 
-  Object.assign(call, { stateOf, findRepair, lastTelling });
+  /** @returns {{index: number, entry: any}[]} the entries of a kind that were not taken back, in order */
+  function standing(state, what) {
+    return state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what === what);
+  }
+
+  Object.assign(call, { stateOf, findRepair, lastTelling, standing });
 })();

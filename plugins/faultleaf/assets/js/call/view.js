@@ -30,7 +30,6 @@
    * @property {boolean} impossible
    * @property {string[]} refused first checks that cannot be done here
    * @property {number | null} expectedMinutes to a proved repair or to handing on
-   * @property {string | null} waiting the repair whose proof is open
    * @property {Problem | null} problem
    * @property {Belief | null} belief
    */
@@ -135,7 +134,7 @@
 
   const NOTHING = Object.freeze({
     cautions: [], questions: [], step: null, others: [], causes: [], cleared: [], fits: true, impossible: false,
-    refused: [], expectedMinutes: null, waiting: null, problem: null, belief: null,
+    refused: [], expectedMinutes: null, problem: null, belief: null,
   });
 
   /**
@@ -151,7 +150,7 @@
     const shown = {
       cautions: cautionsOf(state, library), questions: begun(state) ? [] : questionsOf(state, now),
       step, others, causes, cleared: clearedOf(state, library, causes), fits: belief.fits, impossible: belief.impossible,
-      refused: problem.refused, expectedMinutes: step && step.expected_minutes, waiting: state.waiting, problem, belief,
+      refused: problem.refused, expectedMinutes: step && step.expected_minutes, problem, belief,
     };
     return { ...shown, phase: phaseOf(state, shown, problem.emergency) };
   }
