@@ -9,7 +9,7 @@ from typing import Any, Final
 from faultleaf.cards import Library, Repair, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS
 from faultleaf.cards.words import minutes_text
-from faultleaf.sheets.front import Maker
+from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.steps import steps_of
 from faultleaf.sheets.words import Data, clean, document, known_tests
@@ -56,6 +56,13 @@ def fitted_back(maker: Maker, sheet: Data, drawn: Drawn, paper: Paper) -> tuple[
                 return full if full[1] <= most else enough
     short = set_in(SIZES_PT[-1], "short")
     return short if short[1] <= MOST_PAGES else set_in(SIZES_PT[-1], "least")
+
+
+def with_back(front: Front, maker: Maker) -> Data:
+    """All that the template is given of a sheet with both its sides."""
+    sheet = front.data(back=True)
+    words, pages = fitted_back(maker, sheet, front.drawn, front.paper)
+    return {**sheet, "back": words, "pages": 1 + pages}
 
 
 def _test(library: Library, number: str, test: Test) -> Data:

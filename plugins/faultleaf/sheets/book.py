@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from faultleaf.cards import Caution, Library
-from faultleaf.cards.vocabulary import SIGNAL_WORDS, probability_word
+from faultleaf.cards.vocabulary import probability_word
 from faultleaf.cards.words import capital
 from faultleaf.layout import Frame, lay_out
-from faultleaf.sheets.back import fitted_back
+from faultleaf.sheets.back import with_back
 from faultleaf.sheets.chart_data import chart_data
 from faultleaf.sheets.front import Front, Maker
-from faultleaf.sheets.job import MARGIN_MM, Paper
+from faultleaf.sheets.job import MARGIN_MM
 from faultleaf.sheets.practice import TASKS, practice_chart
-from faultleaf.sheets.words import READING, Data, clean, document, notices
+from faultleaf.sheets.words import READING, Data, clean, document, graveness, notices
 
 PRACTICE_MM = 110.0
 
@@ -36,14 +36,8 @@ def make_book(library: Library, fronts: Sequence[Front], maker: Maker) -> bytes:
             "reading": list(READING),
         }
     )
-    sheets = [_sheet(front, maker, paper) for front in fronts]
+    sheets = [{**with_back(front, maker), "key": _key(front)} for front in fronts]
     return maker.press.pdf(document("book", paper, {**words, "practice": practice, "sheets": sheets}))
-
-
-def _sheet(front: Front, maker: Maker, paper: Paper) -> Data:
-    sheet = front.data(back=True)
-    words, pages = fitted_back(maker, sheet, front.drawn, paper)
-    return {**sheet, "back": words, "pages": 1 + pages, "key": _key(front)}
 
 
 def _key(front: Front) -> str:
@@ -100,7 +94,7 @@ def _strength(value: float) -> str:
 
 
 def _by_gravity(library: Library) -> list[Caution]:
-    return sorted(library.cautions.values(), key=lambda one: (SIGNAL_WORDS.index(one.signal), one.title))
+    return sorted(library.cautions.values(), key=lambda one: (graveness(one), one.title))
 
 
 def _caution(one: Caution) -> Data:

@@ -29,6 +29,7 @@ class Press:
 
     def __init__(self, fonts: Path) -> None:
         self._fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts)])
+        self._measured: dict[str, Any] = {}
 
     def pdf(self, data: Mapping[str, Any]) -> bytes:
         """The document that `kind` names as a tagged PDF/UA-1 file; the same bytes for the same data.
@@ -57,7 +58,17 @@ class Press:
         return made
 
     def measure(self, data: Mapping[str, Any]) -> Any:
-        """The value that the document leaves under the label `measured`. Raises SheetError as `pdf` does."""
+        """The value that the document leaves under the label `measured`. Raises SheetError as `pdf` does.
+
+        What was measured once is remembered: a sheet and the field book ask for the same backs.
+        """
+        inputs = _inputs(data)
+        key = inputs["data"]
+        if key not in self._measured:
+            self._measured[key] = self._query(inputs)
+        return self._measured[key]
+
+    def _query(self, inputs: dict[str, str]) -> Any:
         try:
             text = typst.query(
                 str(MAIN),
@@ -66,7 +77,7 @@ class Press:
                 one=True,
                 root=str(TEMPLATES),
                 font_paths=self._fonts,
-                sys_inputs=_inputs(data),
+                sys_inputs=inputs,
             )
         except typst.TypstError as error:
             raise SheetError(f"the sheet cannot be set: {error.message}") from None

@@ -97,8 +97,8 @@ def panels(library: Library, ids: Iterable[str], at_length: Iterable[str]) -> li
     The gravest of `at_length` are told in full, three at most; the others take a line each. Several hazards under
     the gravest word of theirs: ANSI Z535.4, as ISO 9244:2020 words it (at second hand).
     """
-    cautions = sorted((library.cautions[name] for name in ids), key=_graveness)
-    full = sorted((library.cautions[name] for name in at_length), key=_graveness)
+    cautions = sorted((library.cautions[name] for name in ids), key=graveness)
+    full = sorted((library.cautions[name] for name in at_length), key=graveness)
     gravest = [one for one in full if one.signal == full[0].signal]
     long = {one.id for one in gravest[:MOST_FULL]}
     groups = ([one for one in cautions if one.signal in words] for words in PANELS)
@@ -113,7 +113,8 @@ def panels(library: Library, ids: Iterable[str], at_length: Iterable[str]) -> li
     ]
 
 
-def _graveness(caution: Caution) -> int:
+def graveness(caution: Caution) -> int:
+    """What cautions are sorted by, the gravest first."""
     return SIGNAL_WORDS.index(caution.signal)
 
 
