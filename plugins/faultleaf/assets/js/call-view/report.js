@@ -4,10 +4,7 @@
 
   const callView = globalThis.faultleaf.callView;
   const { element, button, timeText, dayText } = callView;
-
-  function entriesOf(state, ...kinds) {
-    return callView.inEffect(state).filter(({ entry }) => kinds.includes(entry.what));
-  }
+  const { standing } = globalThis.faultleaf.call;
 
   function section(title, ...children) {
     const kept = children.filter(Boolean);
@@ -38,7 +35,7 @@
   }
 
   /** @returns {string} how the call stands */
-  function standing({ state, words }) {
+  function stands({ state, words }) {
     if (state.handedOn) return `Handed on to ${state.handedOn.to}`;
     if (state.waiting) return `Repaired, proof under way: ${words.stepTitle(state.waiting)}`;
     const cured = state.repairs.filter(({ result }) => result === "cured").pop();
@@ -55,12 +52,12 @@
         letterhead(context),
         facts([["Job", about.name || job.id], ["Customer", about.customer], ["Address", about.address], ["Telephone", about.telephone],
           ["Technician", [about.technician, about.licence && `licence ${about.licence}`].filter(Boolean).join(", ")],
-          ["Opened", dayText(job.opened)], ["How it stands", standing(context)]]),
-        section("The call", rows(words, entriesOf(state, "symptom", "who"))),
+          ["Opened", dayText(job.opened)], ["How it stands", stands(context)]]),
+        section("The call", rows(words, standing(state, "symptom", "who"))),
         section("What is fitted", state.equipment.size > 0 && element("p", {}, [...state.equipment].map(([feature, value]) => words.value(feature, value)).join("; "))),
-        section("Made safe", entriesOf(state, "safe").length > 0 && element("p", {}, entriesOf(state, "safe").map(({ entry }) => (words.caution(entry.caution) || { title: entry.caution }).title).join("; "))),
-        section("Findings and readings", rows(words, entriesOf(state, "finding", "cannot", "note"))),
-        section("Repair and proof", rows(words, entriesOf(state, "repair", "proved", "handed-on", "closed"))),
+        section("Made safe", standing(state, "safe").length > 0 && element("p", {}, standing(state, "safe").map(({ entry }) => (words.caution(entry.caution) || { title: entry.caution }).title).join("; "))),
+        section("Findings and readings", rows(words, standing(state, "finding", "cannot", "note"))),
+        section("Repair and proof", rows(words, standing(state, "repair", "proved", "handed-on", "closed"))),
         element("p", { class: "fl-note" }, `Worked out with ${job.library.title}, state ${job.library.fingerprint}: a hint for the next look, never proof that a boiler is safe.`),
       ],
     };

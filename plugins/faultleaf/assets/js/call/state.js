@@ -168,9 +168,9 @@
     return last ? last.index : -1;
   }
 
-  /** @returns {{index: number, entry: any}[]} the entries of a kind that were not taken back, in order */
-  function standing(state, what) {
-    return state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what === what);
+  /** @returns {any[]} the part of the trail with entries of these kinds that were not taken back, in order */
+  function standing(state, ...kinds) {
+    return state.trail.filter(({ entry, takenBack }) => !takenBack && kinds.includes(entry.what));
   }
 
   Object.assign(call, { stateOf, findRepair, lastTelling, standing });
