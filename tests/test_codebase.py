@@ -29,8 +29,20 @@ KINDS = [*(card_type.kind for card_type in CARD_TYPES), "equipment", "source", "
 OF_A_KIND = {f"unknown-{kind}" for kind in KINDS}
 ENDING = re.compile(r"^\S+:\d+: .* \[([a-z0-9-]+)\]$", re.MULTILINE)
 HOSTS = (
-    "googleapis", "gstatic", "jsdelivr", "unpkg", "cdnjs", "cloudflare", "bootstrapcdn", "fontawesome", "typekit",
-    "polyfill.io", "esm.sh", "skypack", "rawgit", "bunny.net",
+    "googleapis",
+    "gstatic",
+    "jsdelivr",
+    "unpkg",
+    "cdnjs",
+    "cloudflare",
+    "bootstrapcdn",
+    "fontawesome",
+    "typekit",
+    "polyfill.io",
+    "esm.sh",
+    "skypack",
+    "rawgit",
+    "bunny.net",
 )
 NOT_IN_SCRIPTS = (
     "innerHTML", "outerHTML", "insertAdjacentHTML", "document.write", "eval(", "new Function", "import(", "fetch(",

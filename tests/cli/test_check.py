@@ -115,7 +115,6 @@ def test_layers_are_read_as_one_library(sound: Path, tmp_path: Path, capsys: pyt
     assert "there is no symptom 'overfills'" in capsys.readouterr().out
 
 
-
 def test_terminal_that_cannot_show_a_letter_gets_an_escape(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     root = write_library(tmp_path / "content", {**SOUND, "faults/ventil-ä.md": "no card"})
     shown = io.BytesIO()

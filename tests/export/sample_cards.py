@@ -43,9 +43,7 @@ def make(kind: str, name: str = "", title: str = "", body: str = "", **more: Any
     sections = (Section("", body, 1),) if body else ()
     fields = {**FIELDS[kind], **more}
     name = name or f"a-{kind}"
-    return TYPES[kind].model_validate(
-        {"id": name, "title": title or f"The {kind}", "body": Body(sections), **fields}
-    )
+    return TYPES[kind].model_validate({"id": name, "title": title or f"The {kind}", "body": Body(sections), **fields})
 
 
 def library(*cards: Card) -> Library:

@@ -167,9 +167,7 @@ def test_numbers_without_provenance_are_named(tmp_path: Path) -> None:
 
 
 def test_a_review_is_overdue_only_when_a_day_is_given_and_only_after_its_time(tmp_path: Path) -> None:
-    library = library_with(
-        tmp_path, {"tests/look": {"reviewed": "2026-11-20"}, "site": {"review_every": "10 days"}}
-    )
+    library = library_with(tmp_path, {"tests/look": {"reviewed": "2026-11-20"}, "site": {"review_every": "10 days"}})
     assert warnings(library) == []
     assert warnings(library, dt.date(2026, 11, 30)) == []
     (overdue,) = warnings(library, dt.date(2026, 12, 1))

@@ -74,7 +74,7 @@ PAYLOADS = {
     "markdown autolink": "<javascript:alert(1)>",
     "markdown title": "[a](https://x.example '\"onclick=alert(1)')",
     "markdown code": "`<script>alert(1)</script>`",
-    "markdown fence": "```html\" onclick=alert(1)\n<script>alert(1)</script>\n```",
+    "markdown fence": '```html" onclick=alert(1)\n<script>alert(1)</script>\n```',
     "markdown heading": "### <script>alert(1)</script>",
     "template words": "{{ 7*7 }}{% include '/etc/passwd' %}",
 }

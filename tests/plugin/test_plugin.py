@@ -15,7 +15,7 @@ from mkdocs.structure.files import File, Files
 from tests.library import Entries, write_library
 from tests.plugin.sites import CONFIG, build_site, make_site
 
-ODD = "Valve \"passes\" & 'hisses' x=\" http-equiv=\"refresh\""
+ODD = 'Valve "passes" & \'hisses\' x=" http-equiv="refresh"'
 CARDS: Entries = {
     "symptoms/overfills": {"title": "Overfills & \"floods\""},
     "faults/valve": {"title": ODD, "symptoms": {"overfills": "often"}, "body": "## A \"part\" &lt;b&gt;\n\nWords.\n"},
@@ -124,9 +124,7 @@ def test_page_that_lacks_a_notice_fails_the_build(notice: str, tmp_path: Path) -
     )
 
 
-def test_mistakes_stop_the_build_before_anything_is_wiped(
-    tmp_path: Path, caplog: pytest.LogCaptureFixture
-) -> None:
+def test_mistakes_stop_the_build_before_anything_is_wiped(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
     config = make_site(tmp_path, {"faults/valve": {"component": "prat", "how_common": "comon"}})
     (tmp_path / "site").mkdir()
     (tmp_path / "site/index.html").write_text("good", encoding="utf-8")

@@ -71,7 +71,7 @@ def test_policy_fits_in_an_attribute() -> None:
 def test_chromium_runs_what_is_listed_and_nothing_else(tmp_path: Path) -> None:
     allowed = "document.title = 'ran × ½ &amp; <b>';\n"
     page = f"""<!doctype html><html><head><meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{policy_for(f'<script>{allowed}</script>')}"><title>before</title>
+<meta http-equiv="Content-Security-Policy" content="{policy_for(f"<script>{allowed}</script>")}"><title>before</title>
 <script>{allowed}</script><script>document.title += ' and the stranger';</script>
 <script src="own.js"></script><script src="data:text/javascript,document.title+='data'"></script>
 <style>p {{ color: red }}</style></head><body onload="document.title += ' and the handler'"><p id="p">words</p>

@@ -56,9 +56,7 @@ class Origin:
             loc = loc[:-1]
         return self.lines.get(loc, 1)
 
-    def mistake(
-        self, loc: Loc, code: str, message: str, hint: str = "", severity: Severity = "mistake"
-    ) -> Mistake:
+    def mistake(self, loc: Loc, code: str, message: str, hint: str = "", severity: Severity = "mistake") -> Mistake:
         """A mistake at this field of this file."""
         return Mistake(self.path, self.line_of(loc), dotted(loc), message, hint, code, severity)
 

@@ -12,7 +12,9 @@ from pydantic import Field
 from faultleaf.cards.base import Body, Card, Model, Numbered, Reference, Section, basis_reference, keyed, named
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.values import (
+    Acts,
     Choices,
+    Count,
     Hazard,
     Limits,
     Line,
@@ -27,11 +29,13 @@ from faultleaf.cards.values import (
     Slug,
     Truth,
     Unit,
+    Way,
+    Where,
 )  # fmt: skip
 
 __all__ = [
-    "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement", "Model",
-    "Numbered", "Picture", "Proof", "Quantity", "Reading", "ReadingStep", "Reference", "Repair", "Section",
+    "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement", "Mode", "Model",
+    "Numbered", "Picture", "Proof", "Quantity", "Reading", "ReadingStep", "Reference", "Repair", "Section", "Stop",
     "Symptom", "Term", "Test", "Worksheet", "basis_reference",
 ]  # fmt: skip
 
@@ -81,7 +85,13 @@ class Repair(Model):
     prove_first: tuple[Line, ...] = Field((), max_length=3, description="Prove it before you replace it")
     parts: tuple[Line, ...] = Field((), description="What to have in the van")
     proof: Slug = Field(description="The proof that shows that it holds")
+    fails_at: Count = Field(1, description="Which look of the proof shows that it did not cure; the first unless told")
+    quote: Truth = Field(False, description="yes: a job to quote; on a call it ends with the cause named")
+    does: Acts = Field((), description="What it does to the system: drain, fill, fire, open")
     restore: Mapping[Slug, Slug] = Field({}, description="Findings it sets when it did not cure")
+    mends: Mapping[Slug, Choices] = Field(
+        {}, description="Tests whose own instrument it mends on any symptom, and the outcomes that call for it"
+    )
     found_on: Mapping[Slug, Choices] = Field({}, description="Equipment it can be done on")
     needs: Mapping[Slug, Choices] = Field({}, description="Findings without which it must not be done")
     never_when: Mapping[Slug, Choices] = Field({}, description="Findings under which it must not be done")
@@ -93,10 +103,19 @@ class Repair(Model):
             yield Reference((*loc, "also_fixes", fault), "fault", fault)
         yield Reference((*loc, "proof"), "proof", self.proof)
         yield from keyed(loc, "test", "restore", {test: (seen,) for test, seen in self.restore.items()})
+        yield from keyed(loc, "test", "mends", self.mends)
         yield from keyed(loc, "equipment", "found_on", self.found_on)
         yield from keyed(loc, "test", "needs", self.needs)
         yield from keyed(loc, "test", "never_when", self.never_when)
         yield from named(loc, "caution", "cautions", self.cautions)
+
+
+class Mode(Model):
+    """One way in which a fault shows: signs that come or stay away together (rule 18)."""
+
+    title: Line = Field(description="How it shows then, in a few words")
+    share: Probability = Field(description="Share of this fault's cases; the shares add up to 1")
+    shows: Mapping[Slug, Shown] = Field({}, description="What it shows at each test, where the card says otherwise")
 
 
 class Fault(Numbered):
@@ -114,12 +133,34 @@ class Fault(Numbered):
         {}, description="Equipment on which it shows as a symptom, where that is narrower than found_on"
     )
     shows: Mapping[Slug, Shown] = Field({}, description="What it shows at each test")
+    modes: Mapping[Slug, Mode] = Field({}, description="Ways of showing whose signs go together")
+    to_owner: Line | None = Field(None, description="What had happened, for the owner: one plain sentence, past tense")
     cue: Line | None = Field(None, description="What an old hand notices first")
     repair: Repair | None = Field(None, description="The repair, where there is one")
     repairs: tuple[Repair, ...] = Field((), description="Several repairs, where there are alternatives")
     comes_from: Mapping[Slug, Probability] = Field({}, description="Causes of this cause")
     look_alikes: Mapping[Slug, Line] = Field({}, description="Faults it is taken for, and how to tell")
     cautions: tuple[Slug, ...] = ()
+
+    @property
+    def rows(self) -> tuple[tuple[str, float, Mapping[str, Mapping[str, float]]], ...]:
+        """The ways it shows: name, share of its cases, and what is shown at each test. Without modes one, named ""."""
+        if not self.modes:
+            return (("", 1.0, self.shows),)
+        return tuple((name, mode.share, {**self.shows, **mode.shows}) for name, mode in self.modes.items())
+
+    def shown_at(self, test: str) -> dict[str, float]:
+        """The outcomes that it names at this test, over all its ways of showing by share; {} where none does."""
+        found: dict[str, float] = {}
+        for _, share, shows in self.rows:
+            for outcome, chance in shows.get(test, {}).items():
+                found[outcome] = found.get(outcome, 0.0) + share * chance
+        return found
+
+    @property
+    def named_tests(self) -> tuple[str, ...]:
+        """The tests that it shows something at, in whatever way, once each, in the author's order."""
+        return tuple(dict.fromkeys([*self.shows, *(test for mode in self.modes.values() for test in mode.shows)]))
 
     @property
     def all_repairs(self) -> tuple[Repair, ...]:
@@ -155,6 +196,9 @@ class Fault(Numbered):
             yield Reference(("shows_on", symptom), "symptom", symptom)
             yield from keyed(("shows_on",), "equipment", symptom, place)
         yield from keyed((), "test", "shows", {test: tuple(shown) for test, shown in self.shows.items()})
+        for name, mode in self.modes.items():
+            shown_there = {test: tuple(shown) for test, shown in mode.shows.items()}
+            yield from keyed(("modes", name), "test", "shows", shown_there)
         for field in ("comes_from", "look_alikes"):
             for fault in getattr(self, field):
                 yield Reference((field, fault), "fault", fault)
@@ -193,6 +237,19 @@ class Measurement(Model):
     limits: Mapping[Slug, Limits]
 
 
+class Stop(Model):
+    """What an outcome that means danger ends: everything but its own text and the steps it allows (rule 16)."""
+
+    caution: Slug = Field(description="The caution that says what to do now")
+    allows: tuple[Slug, ...] = Field((), description="Tests, and faults whose repairs, may still be done")
+    call: Line | None = Field(None, description="Whom to call; the site's own words unless told")
+
+    def references_at(self, loc: Loc) -> Iterator[Reference]:
+        """Every card that this stop names; `loc` is where it stands in its card."""
+        yield Reference((*loc, "caution"), "caution", self.caution)
+        yield from named(loc, "step", "allows", self.allows)
+
+
 class Test(Numbered):
     """Something done or looked at, with named outcomes."""
 
@@ -205,8 +262,19 @@ class Test(Numbered):
     how: Line | None = Field(None, max_length=90, description="How, in at most 90 characters, for a chart")
     outcomes: Mapping[Slug, Line] = Field(min_length=2, description="Outcome ids and what is seen, in words")
     otherwise: Otherwise | None = Field(None, description="What is seen when the fault lies elsewhere")
+    otherwise_on: Mapping[Where, Otherwise] = Field({}, description="The same on systems with one feature=value")
+    otherwise_at: Mapping[Slug, Otherwise] = Field({}, description="The same on calls for one symptom")
+    stops: Mapping[Slug, Stop] = Field({}, description="Outcomes that mean danger, and what they end")
+    renews: Mapping[Slug, Mapping[Slug, Slug]] = Field(
+        {}, description="Other tests whose finding this one sets anew: its own outcome, and what is then found there"
+    )
+    way: Way = Field("look", description="How it is done: ask, look, listen, feel, measure, open, run")
+    does: Acts = Field((), description="What it does to the system: drain, fill, fire, open")
+    perishes: Acts = Field((), description="Acts after which it is worth nothing: it looks at things as found")
     takes: Minutes = Field(description="Hands-on time")
     wait: Minutes = Field(0.0, description="Time until the reading, clock hours")
+    read_by: Rank | None = Field(None, description="Who can read it after the wait and telephone, where not `who`")
+    together_with: tuple[Slug, ...] = Field((), description="Tests that may wait at the same time undisturbed")
     who: Rank = Field("technician", description="Lowest rank that may do it")
     found_on: Mapping[Slug, Choices] = Field({}, description="Equipment it can be done on")
     needs: Mapping[Slug, Choices] = Field({}, description="Findings without which it means nothing")
@@ -222,6 +290,15 @@ class Test(Numbered):
         yield from keyed((), "test", "needs", self.needs)
         yield from keyed((), "test", "never_when", self.never_when)
         yield from named((), "caution", "cautions", self.cautions)
+        yield from named((), "test", "together_with", self.together_with)
+        for symptom in self.otherwise_at:
+            yield Reference(("otherwise_at", symptom), "symptom", symptom)
+        for where in self.otherwise_on:
+            feature, _, value = where.partition("=")
+            yield Reference(("otherwise_on", where), "equipment", feature, (value,))
+        for outcome, stop in self.stops.items():
+            yield from stop.references_at(("stops", outcome))
+        yield from keyed((), "test", "renews", {test: tuple(new.values()) for test, new in self.renews.items()})
 
 
 class Look(Model):
@@ -229,6 +306,7 @@ class Look(Model):
 
     when: Line
     see: Line
+    after: Minutes = Field(0.0, description="Time since the repair")
 
 
 class Proof(Numbered):

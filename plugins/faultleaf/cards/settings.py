@@ -54,7 +54,8 @@ class SiteValues(Model):
     title: Line = "Faultleaf"
     invented: Line | None = Field(None, description="Shown on every page of a demonstration site")
     return_visit: Minutes = Field(60.0, description="What coming back another day costs")
-    hand_on: Minutes = Field(240.0, description="What handing the call on costs")
+    telephone_call: Minutes = Field(10.0, description="What a reading that the owner telephones costs")
+    hand_on: Minutes = Field(240.0, description="What handing the call on costs beside the repair that is owed")
     review_every: Minutes = Field(730 * 1440.0, description="How long a review holds")
     notice: Line = (
         "Local code, the authority having jurisdiction and the maker's printed instructions prevail over "

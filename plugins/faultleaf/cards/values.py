@@ -149,6 +149,14 @@ def parse_date(raw: Any) -> dt.date:
         refuse("bad-date", f"{quoted(text)} is not a date", "Write it as year-month-day, for example 2026-11-25.")
 
 
+def parse_count(raw: Any) -> int:
+    """A whole number from 1 to 99."""
+    text = _text(raw, "a whole number")
+    if not re.fullmatch(r"[1-9][0-9]?", text):
+        refuse("out-of-range", f"{quoted(text)} is not a whole number from 1 to 99")
+    return int(text)
+
+
 def parse_year(raw: Any) -> int:
     """A year of four digits."""
     text = _text(raw, "a year")
@@ -195,6 +203,25 @@ def parse_otherwise(raw: Any) -> dict[str, float] | str:
     if isinstance(raw, Mapping):
         return parse_shown(raw)
     return parse_slug(raw)
+
+
+def parse_where(raw: Any) -> str:
+    """A feature of the equipment and one of its values, `feature=value`."""
+    text = _text(raw, "a feature and its value")
+    feature, equals, value = text.partition("=")
+    if not equals:
+        refuse("wrong-type", f"{quoted(text)} names no value", "Write feature=value, for example water-feed=manual.")
+    return f"{parse_slug(feature)}={parse_slug(value)}"
+
+
+def parse_acts(raw: Any) -> tuple[str, ...]:
+    """What a step does to the system: one act or a list of acts."""
+    acts = parse_choices(raw)
+    for act in acts:
+        if act not in words.ACTS:
+            message = f"{quoted(act)} is not what a step does to a system"
+            refuse("unknown-word", message, did_you_mean(act, words.ACTS, _choice(words.ACTS)))
+    return acts
 
 
 def parse_basis(raw: Any) -> str:
@@ -266,6 +293,7 @@ Slug = Annotated[str, BeforeValidator(parse_slug), WithJsonSchema(_SLUG_SCHEMA)]
 WebAddress = Annotated[
     str, BeforeValidator(parse_web_address), _schema("A web address", "https://example.org", type="string")
 ]
+Count = Annotated[int, BeforeValidator(parse_count), WithJsonSchema({"type": "integer", "minimum": 1})]
 Number = Annotated[float, BeforeValidator(parse_number), WithJsonSchema({"type": "number"})]
 Truth = Annotated[bool, BeforeValidator(parse_truth), WithJsonSchema({"enum": ["yes", "no", True, False]})]
 Year = Annotated[int, BeforeValidator(parse_year), WithJsonSchema({"type": "integer"})]
@@ -310,6 +338,18 @@ Limits = Annotated[
     BeforeValidator(parse_limits),
     _schema("[low, high): low belongs to it, high does not", type="array", items=_END_SCHEMA, minItems=2, maxItems=2),
 ]
+Where = Annotated[
+    str, BeforeValidator(parse_where), _schema("A feature and its value", "water-feed=manual", type="string")
+]
+Acts = Annotated[
+    tuple[str, ...],
+    BeforeValidator(parse_acts),
+    _schema(
+        "One act or a list",
+        anyOf=[{"enum": list(words.ACTS)}, {"type": "array", "items": {"enum": list(words.ACTS)}}],
+    ),
+]
+Way = Annotated[str, _word_of("a way in which a test is done", words.WAYS), _enum(words.WAYS)]
 Rank = Annotated[str, _word_of("a rank of who may do a step", words.RANKS), _enum(words.RANKS)]
 Signal = Annotated[str, _word_of("a signal word", words.SIGNAL_WORDS), _enum(words.SIGNAL_WORDS)]
 Hazard = Annotated[str, _word_of("a known hazard", words.HAZARDS), _enum(words.HAZARDS)]

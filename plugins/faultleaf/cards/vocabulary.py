@@ -33,6 +33,12 @@ RATE_WORDS: Final[Mapping[str, float]] = MappingProxyType(
 RANKS: Final = ("owner", "apprentice", "technician", "licensed")
 """Who may do a step, lowest first. Local law may ask for more."""
 
+WAYS: Final = ("ask", "look", "listen", "feel", "measure", "open", "run")
+"""How a test is done, in the order in which a master takes steps that are as good as equal (rule 13)."""
+
+ACTS: Final = ("drain", "fill", "fire", "open")
+"""What a step does to the system, so that what was to be seen as found is gone (rule 19)."""
+
 SIGNAL_WORDS: Final = ("danger", "warning", "caution", "notice")
 """Signal words of ANSI Z535.6, gravest first. `notice` is for damage to property alone."""
 

@@ -52,9 +52,7 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def write_printed(
-    options: argparse.Namespace, library: Library, make: Callable[[Maker, Path | None], bytes]
-) -> None:
+def write_printed(options: argparse.Namespace, library: Library, make: Callable[[Maker, Path | None], bytes]) -> None:
     """Write what `make` prints to the file that is wanted; `make` is given the press and the folder of kept results.
 
     Raises CommandError where nothing fits the paper or the file cannot be written.

@@ -45,7 +45,7 @@ def known_tests(library: Library, symptom: str) -> tuple[str, ...]:
     """The tests that a call for this symptom may meet, by id: first checks, what its causes show, what those need."""
     faults = list(library.candidates(symptom))
     wanted = [check.test for check in library.symptoms[symptom].first]
-    wanted += [name for fault in faults for name in fault.shows]
+    wanted += [name for fault in faults for name in fault.named_tests]
     wanted += [name for fault in faults for repair in fault.all_repairs for name in _conditions(repair)]
     found: set[str] = set()
     while wanted:

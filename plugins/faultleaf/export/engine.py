@@ -33,9 +33,7 @@ def engine_scripts(library: Library) -> dict[str, str]:
     Each assigns one entry of `window.faultleafData`: "shared", or "symptoms/ID".
     """
     parts = {SHARED: _shared(library)}
-    parts |= {
-        f"symptoms/{name}": {"symptom": name, "faults": _faults(library, name)} for name in library.symptoms
-    }
+    parts |= {f"symptoms/{name}": {"symptom": name, "faults": _faults(library, name)} for name in library.symptoms}
     mark = hashlib.sha256(_json(parts).encode()).hexdigest()[:16]
     head = {"version": ENGINE_VERSION, "fingerprint": mark}
     return {f"{name}.js": data_script(name, {**head, **part}) for name, part in sorted(parts.items())}

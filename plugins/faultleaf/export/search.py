@@ -116,10 +116,10 @@ def _fault_entry(fault: Fault, library: Library) -> SearchEntry:
 
 def _shown(fault: Fault, library: Library) -> Iterator[str]:
     """What the fault mostly shows, as "test: outcome" in the cards' words."""
-    for name, outcomes in fault.shows.items():
+    for name in fault.named_tests:
         test = library.find("test", name)
         if isinstance(test, Test):
-            mostly = (test.outcomes[seen] for seen, chance in outcomes.items() if chance >= MOSTLY)
+            mostly = (test.outcomes[seen] for seen, chance in fault.shown_at(name).items() if chance >= MOSTLY)
             yield from (f"{test.title}: {words}" for words in mostly)
 
 

@@ -76,5 +76,5 @@ def _edges(library: Library) -> Iterator[tuple[Node, Node, dict[str, Any]]]:
         for cause, strength in fault.comes_from.items():
             yield here, node("fault", cause), {"relation": "comes from", "strength": strength}
         yield here, node("component", fault.component), {"relation": "lives in"}
-        for test in fault.shows:
+        for test in fault.named_tests:
             yield here, node("test", test), {"relation": "told by"}

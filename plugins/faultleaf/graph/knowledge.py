@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 
 import networkx as nx
 
-from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Test, otherwise_rates, outcome_rates
+from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Test, fault_rates, otherwise_rates
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
 
@@ -62,7 +62,7 @@ def _can_meet(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[str,
 
 def total_variation(test: Test, one: Fault, other: Fault) -> float:
     """Half the summed difference of the two faults' rows at the test: 0 alike, 1 always told apart."""
-    rows = [outcome_rates(test, fault.shows.get(test.id)) for fault in (one, other)]
+    rows = [fault_rates(test, fault) for fault in (one, other)]
     return sum(abs(rows[0][outcome] - rows[1][outcome]) for outcome in rows[0]) / 2
 
 
@@ -124,9 +124,9 @@ def _unconfirmed(library: Library) -> Iterator[Mistake]:
 def _confirms(library: Library, test: Test, fault: Fault) -> bool:
     """Whether some outcome is CONFIRMING times likelier than on average over the other candidates."""
     others = [f for f in library.faults.values() if f.id != fault.id and _are_rivals(f, fault)]
-    own = outcome_rates(test, fault.shows.get(test.id))
+    own = fault_rates(test, fault)
     # Alone, its rival is the unlisted cause, which takes `otherwise`.
-    rows = [(f.how_common, outcome_rates(test, f.shows.get(test.id))) for f in others] or [(1.0, otherwise_rates(test))]
+    rows = [(f.how_common, fault_rates(test, f)) for f in others] or [(1.0, otherwise_rates(test))]
     total = sum(weight for weight, _ in rows)
     rest = {outcome: sum(weight * row[outcome] for weight, row in rows) / total for outcome in own}
     return any(rate > 0 and rate >= CONFIRMING * rest[outcome] for outcome, rate in own.items())
@@ -168,7 +168,7 @@ def _same_repair(one: Fault, other: Fault) -> bool:
 
 
 def _unused_tests(library: Library) -> Iterator[Mistake]:
-    used = {name for fault in library.faults.values() for name in fault.shows}
+    used = {name for fault in library.faults.values() for name in fault.named_tests}
     used |= {check.test for symptom in library.symptoms.values() for check in symptom.first}
     used |= {name for test in library.tests.values() for name in (*test.needs, *test.never_when)}
     repairs = [repair for fault in library.faults.values() for repair in fault.all_repairs]

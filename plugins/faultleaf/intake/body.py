@@ -160,8 +160,12 @@ def link_mistake(
     if target and target not in known:
         today = (renamed or {}).get(target)
         general = f"Link to a card's file, as in '../tests/ID.md' from '{folder}/'."
-        near = f"It is called '{today}' now." if today else did_you_mean(
-            posixpath.relpath(target, folder), {posixpath.relpath(name, folder) for name in known}, general
+        near = (
+            f"It is called '{today}' now."
+            if today
+            else did_you_mean(
+                posixpath.relpath(target, folder), {posixpath.relpath(name, folder) for name in known}, general
+            )
         )
         return mistake("dead-link", f"the link {address} leads to no card", near)
     return None

@@ -2,7 +2,7 @@
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -70,6 +70,8 @@ def _check(library: Library, known: Known, origin: Origin, reference: Reference)
             hint = did_you_mean(folder, _KIND_OF_FOLDER)
             yield origin.mistake(loc, "unknown-kind", f"there is no folder {quoted(folder)}", hint)
             return
+    if kind == "step":  # a test, or a fault whose repair is meant
+        kind = "fault" if target in known.ids("fault") else "test"
     if target and target not in known.ids(kind):
         word = "feature" if kind == "equipment" else kind
         renamed = library.renamed.get((kind, target))
@@ -118,10 +120,15 @@ def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
 
 
 def _fault_mistakes(library: Library, fault: Fault) -> Iterator[OwnMistake]:
-    for name, shown in fault.shows.items():
-        test = library.tests.get(name)
-        if test and set(shown) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), shown)):
-            yield ("shows", name), "bad-sum", wrong, ""
+    for loc, shows in ((), fault.shows), *((("modes", name), mode.shows) for name, mode in fault.modes.items()):
+        for name, shown in shows.items():
+            test = library.tests.get(name)
+            if test and set(shown) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), shown)):
+                yield (*loc, "shows", name), "bad-sum", wrong, ""
+    total = math.fsum(mode.share for mode in fault.modes.values())
+    if fault.modes and abs(total - 1) > SUM_TOLERANCE:
+        yield ("modes",), "bad-sum", f"the shares add up to {total:g}, not to 1", ""
+    yield from _repair_mistakes(library, fault)
     for symptom in fault.shows_on:
         if symptom not in fault.symptoms:
             message = f"the fault does not name '{symptom}' under 'symptoms'"
@@ -129,6 +136,20 @@ def _fault_mistakes(library: Library, fault: Fault) -> Iterator[OwnMistake]:
         elif not all(fault.place(symptom).values()):
             hint = "Leave a value that both allow."
             yield ("shows_on", symptom), "unused-place", "'found_on' rules out the equipment named here", hint
+
+
+def _repair_mistakes(library: Library, fault: Fault) -> Iterator[OwnMistake]:
+    """A look of a proof that there is not, and an instrument that is mended without a finding to show for it."""
+    for index, repair in enumerate(fault.all_repairs):
+        loc: Loc = ("repair",) if fault.repair and index == 0 else ("repairs", index - (fault.repair is not None))
+        proof = library.proofs.get(repair.proof)
+        if proof and repair.fails_at > len(proof.looks):
+            message = f"the proof '{proof.id}' has {len(proof.looks)} looks"
+            yield (*loc, "fails_at"), "out-of-range", message, ""
+        for test in repair.mends:
+            if test not in repair.restore:
+                hint = f"Say under 'restore' what '{test}' shows once it is mended."
+                yield (*loc, "mends", test), "unmeetable-need", f"nothing is said to be found at '{test}' then", hint
 
 
 def _symptom_mistakes(symptom: Symptom) -> Iterator[OwnMistake]:
@@ -147,15 +168,34 @@ def _symptom_mistakes(symptom: Symptom) -> Iterator[OwnMistake]:
 
 
 def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
-    named = {test.otherwise: 0.9} if isinstance(test.otherwise, str) else dict(test.otherwise or {})
-    for outcome in named:
+    yield from _otherwise_mistakes(test, ("otherwise",), test.otherwise)
+    for field in ("otherwise_on", "otherwise_at"):
+        for name, said in getattr(test, field).items():
+            yield from _otherwise_mistakes(test, (field, name), said)
+    for outcome in test.stops:
         if outcome not in test.outcomes:
-            loc = ("otherwise",) if isinstance(test.otherwise, str) else ("otherwise", outcome)
-            yield loc, "unknown-outcome", f"this test has no outcome '{outcome}'", did_you_mean(outcome, test.outcomes)
-    if named and set(named) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), named)):
-        yield ("otherwise",), "bad-sum", wrong, ""
+            yield ("stops", outcome), *_no_outcome(test, outcome)
+    for name, new in test.renews.items():
+        for outcome in new:
+            if outcome not in test.outcomes:
+                yield ("renews", name, outcome), *_no_outcome(test, outcome)
+        if name == test.id:
+            yield ("renews", name), "cycle", "a test cannot renew its own finding", ""
     if test.measures:
         yield from _limit_mistakes(test)
+
+
+def _no_outcome(test: Test, outcome: str) -> tuple[str, str, str]:
+    return "unknown-outcome", f"this test has no outcome '{outcome}'", did_you_mean(outcome, test.outcomes)
+
+
+def _otherwise_mistakes(test: Test, loc: Loc, said: Mapping[str, float] | str | None) -> Iterator[OwnMistake]:
+    named = {said: 0.9} if isinstance(said, str) else dict(said or {})
+    for outcome in named:
+        if outcome not in test.outcomes:
+            yield loc if isinstance(said, str) else (*loc, outcome), *_no_outcome(test, outcome)
+    if named and set(named) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), named)):
+        yield loc, "bad-sum", wrong, ""
 
 
 def _limit_mistakes(test: Test) -> Iterator[OwnMistake]:

@@ -50,9 +50,7 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
     view = SheetView(
         title=symptom.title,
         variant=capital(variant.name),
-        equipment=tuple(
-            library.equipment[feature].values[value].title for feature, value in variant.equipment.items()
-        ),
+        equipment=tuple(library.equipment[feature].values[value].title for feature, value in variant.equipment.items()),
         symptom=Link(symptom.title, card_url(symptom)),
         work=Link("Work this call", call_url(symptom.id, variant.equipment)),
         make_safe=tuple(top),

@@ -30,7 +30,7 @@ def page_of_component(library: Library, component: Component) -> SitePage:
     base = base_of(path)
     faults = [fault for fault in library.faults.values() if fault.component == component.id]
     faults.sort(key=lambda fault: (-fault.how_common, fault.title))
-    tests = dict.fromkeys(name for fault in faults for name in fault.shows)
+    tests = dict.fromkeys(name for fault in faults for name in fault.named_tests)
     view = ComponentView(
         title=component.title,
         also_called=component.also_called,

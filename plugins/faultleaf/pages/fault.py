@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, outcome_rates
+from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, fault_rates
 from faultleaf.cards.words import minutes_text, rank_text, share_text
 from faultleaf.graph import total_variation, usable_tests
 from faultleaf.pages.common import (
@@ -156,9 +156,11 @@ def _shares(library: Library, worked: Mapping[str, WorkedSymptom], fault: Fault)
 
 def _signs(library: Library, fault: Fault) -> tuple[Sign, ...]:
     signs = []
-    for name, shown in fault.shows.items():
+    for name in fault.named_tests:
         test = library.tests[name]
-        words = tuple((test.outcomes[outcome], strength_text(strength)) for outcome, strength in shown.items())
+        words = tuple(
+            (test.outcomes[outcome], strength_text(strength)) for outcome, strength in fault.shown_at(name).items()
+        )
         signs.append(Sign(link_to(test), effort_of(test), words))
     return tuple(signs)
 
@@ -198,5 +200,5 @@ def _best_test(library: Library, one: Fault, other: Fault) -> Test | None:
 
 
 def _mostly(test: Test, fault: Fault) -> str:
-    rates = outcome_rates(test, fault.shows.get(test.id))
+    rates = fault_rates(test, fault)
     return test.outcomes[max(rates, key=lambda outcome: rates[outcome])]

@@ -37,4 +37,3 @@ def render_page(
     """The page that `template` makes of `view`; templates find the site's root as `base`."""
     html = _environment().get_template(template).render(view=view, site=site, base=base_of(path), title=title)
     return SitePage(path, title, description, html, tuple(headings), acts, group, shell)
-

@@ -112,9 +112,9 @@ def _outcomes(library: Library, test: Test) -> tuple[OutcomeRow, ...]:
     rows = []
     for outcome, words in test.outcomes.items():
         showing = [
-            (fault.shows[test.id][outcome], fault)
+            (fault.shown_at(test.id)[outcome], fault)
             for fault in library.faults.values()
-            if outcome in fault.shows.get(test.id, {})
+            if outcome in fault.shown_at(test.id)
         ]
         showing.sort(key=lambda pair: (-pair[0], pair[1].id))
         faults = tuple(link_to(fault, strength_text(strength)) for strength, fault in showing)

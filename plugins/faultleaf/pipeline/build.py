@@ -70,9 +70,7 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     return Built(library, pages, _data_files(library, graph, worked.symptoms), sheets, checked.warnings)
 
 
-def _data_files(
-    library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom]
-) -> dict[str, str]:
+def _data_files(library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom]) -> dict[str, str]:
     files = {
         "assets/faultleaf/search-data.js": search_script(library),
         "graph.json": _json(graph_data(graph)),

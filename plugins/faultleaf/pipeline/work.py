@@ -20,6 +20,7 @@ SHEET_FRAME: Final = Frame(190.0, 140.0)
 """Room for the chart on the page that a browser prints (mm): what Letter and A4 leave beside margins, cautions and
 notice. The PDF measures its own room."""
 
+
 @dataclass(frozen=True, eq=False)
 class Worked:
     """What the pages show of every symptom, by its id, and the sheets of all variants in the same order."""

@@ -149,8 +149,7 @@ def _by_proof(library: Library, repairs: Iterable[RepairStep]) -> list[Data]:
     for one in repairs:
         numbers.setdefault(one.repair.proof, []).extend(one.number.split(", "))
     return [
-        {"proof": library.proofs[proof].title, "numbers": sorted(group, key=_place)}
-        for proof, group in numbers.items()
+        {"proof": library.proofs[proof].title, "numbers": sorted(group, key=_place)} for proof, group in numbers.items()
     ]
 
 
