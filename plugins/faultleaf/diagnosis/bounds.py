@@ -100,7 +100,7 @@ class Bounds:
     @cached_property
     def worth(self) -> Floats:
         """(L, E): log2(2^(rate·minutes) − 1)/rate of every entry's repair, see `entropy_bound`."""
-        minutes = self.problem.repair_minutes[self.entries[0]]
+        minutes = self.problem.least_minutes[self.entries[0]]
         spent = self.rates[:, None] * minutes
         return np.asarray(minutes + np.log2(-np.expm1(-spent * np.log(2))) / self.rates[:, None])
 
@@ -120,7 +120,8 @@ def bounds_of(problem: Problem) -> Bounds:
     low, high = (speeds.min() / SPREAD, speeds.max() * SPREAD) if len(speeds) else (1e-3, 1.0)
     if not problem.identify:
         # A bit dearer than the dearest way to end a call is never bought: such rates bound nothing.
-        dearest = max([*problem.repair_minutes, problem.hand_on or 0.0], default=0.0)
+        ends = [] if problem.hand_on is None else [float(problem.ending.max())]
+        dearest = max([*problem.repair_minutes, *ends], default=0.0)
         low = min(max(low, 1 / dearest), high) if dearest > 0 else low
     rates = np.geomspace(low, high, RATES)
     surplus = far[None] / rates[:, None, None] - problem.test_minutes[None, :, None]
@@ -134,7 +135,7 @@ def known_fault_minutes(bounds: Bounds, free: Bools) -> Floats:
     (`_first_repair_minutes`). `free` is (N, R).
     """
     problem = bounds.problem
-    floor = np.full((len(free), len(problem.faults)), np.inf if problem.hand_on is None else problem.hand_on)
+    floor = np.tile(problem.ending, (len(free), 1))
     if bounds.identify:
         return np.zeros_like(floor)
     if len(bounds.starts):
@@ -150,11 +151,12 @@ def _first_repair_minutes(bounds: Bounds, free: Bools) -> Floats:
     repair, any of them otherwise. Infinite where it is not free.
     """
     problem, (repairs, faults) = bounds.problem, bounds.entries
-    last = np.inf if problem.hand_on is None else problem.hand_on
-    minutes = np.where(free[:, repairs], problem.repair_minutes[repairs], np.inf)
-    after = np.full((len(free), len(problem.faults)), last)
+    last = problem.ending[bounds.repairable]
+    minutes = np.where(free[:, repairs], problem.repair_spent[repairs, faults], np.inf)
+    cures = np.where(free[:, repairs], problem.least_minutes[repairs], np.inf)
+    after = np.tile(problem.ending, (len(free), 1))
     several = np.add.reduceat(free[:, repairs].astype(np.int_), bounds.starts, axis=1) > 1
-    cheapest = np.minimum(last, np.minimum.reduceat(minutes, bounds.starts, axis=1))
+    cheapest = np.minimum(last, np.minimum.reduceat(cures, bounds.starts, axis=1))
     after[:, bounds.repairable] = np.where(several, cheapest, last)
     fails = 1 - bounds.chances
     return np.asarray(minutes + np.where(fails > 0, fails * np.where(fails > 0, after[:, faults], 0.0), 0.0))
@@ -170,11 +172,11 @@ def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools)
 
     * a test: its information is at most Σ p·D (D is taken to any fixed mixture), so H/λ falls by at
       most Σ p·D/λ ≤ c + Σ p·g, and the second part comes back as t leaves S;
-    * a repair of r minutes that fixes the set R: let q be the belief over R once cured and P its
-      chance. Σ_R p·φ·a + (h(P) + P·H(q))/λ is at most log2(1 + Σ_R 2^(λ·a))/λ (Gibbs), which is r at
-      most where Σ_R 2^(λ·a) ≤ 2^(λ·r) − 1. So a(f) = log2(2^(λ·r) − 1)/λ, less log2 of the share where
+    * a repair of r minutes (the least it costs, cured or not) that fixes the set R: let q be the belief over
+      R once cured and P its chance. Σ_R p·φ·a + (h(P) + P·H(q))/λ is at most log2(1 + Σ_R 2^(λ·a))/λ (Gibbs),
+      which is r at most where Σ_R 2^(λ·a) ≤ 2^(λ·r) − 1. So a(f) = log2(2^(λ·r) − 1)/λ, less log2 of the share where
       it fixes several;
-    * handing on at h minutes: likewise Σ 2^(λ·a) ≤ 2^(λ·h) over all faults;
+    * handing on at h minutes (the least of any fault): likewise Σ 2^(λ·a) ≤ 2^(λ·h) over all faults;
     * a repair that fixes f only with chance φ, the only one left: a is larger by what follows a
       failure, a = φ·a₀ + (1 − φ)·cap, cap being the share of handing on.
 
@@ -192,7 +194,8 @@ def entropy_bound(bounds: Bounds, beliefs: Floats, surplus: Floats, free: Bools)
         minutes = ends
     else:
         unsure = chances < 1
-        cap = _shared_price(np.where(unsure[:, None, :], np.inf, ends), beliefs, rate, bounds.problem.hand_on)
+        least = float(bounds.problem.ending.min())
+        cap = _shared_price(np.where(unsure[:, None, :], np.inf, ends), beliefs, rate, least)
         chance = chances[:, None, :]
         mended = np.where(unsure[:, None, :], chance * np.where(unsure[:, None, :], ends, 0) + (1 - chance) * cap, ends)
         minutes = np.minimum(cap, mended)
@@ -299,10 +302,10 @@ def pair_table(bounds: Bounds, belief: Floats, left: Bools, free: Bools) -> tupl
     if bounds.identify or len(alive) < 2 or not base < np.inf:
         return base, None
     fixes = problem.fixes[free][:, alive]
-    parts = parts_of(weights, floor, fixes, problem.hand_on)
+    parts = parts_of(weights, floor, fixes, None if problem.hand_on is None else problem.ending[alive])
     regret = _tried_first(bounds, free)[:, alive] - floor * (fixes > 0)
     hand_on = problem.hand_on is not None
-    pairs = pairs_of(parts, weights, problem.repair_minutes[free], fixes > 0, regret, hand_on=hand_on)
+    pairs = pairs_of(parts, weights, problem.failed_minutes[free], fixes > 0, regret, hand_on=hand_on)
     return base, table_of(pairs, alive, problem.test_minutes[left], np.flatnonzero(left), bounds.odds)
 
 

@@ -140,16 +140,16 @@ def _pass_through(problem: Problem, box: Box, weights: Floats) -> Passage:
     if box.kind == HAND_ON:
         if problem.hand_on is None:
             raise PlanError(f"box {box.id}: nobody can be handed on to in this problem")
-        return Passage(weights, {}, problem.hand_on * here)
+        return Passage(weights, {}, float(weights @ problem.ending))
     if box.kind == "test":
         test = problem.tests[_place(problem.test_index, box.steps[0])]
         leaving = {name: weights * test.table[:, place] for place, name in enumerate(test.outcomes)}
         return Passage(weights, leaving, test.minutes * here)
     spent, live = 0.0, weights
     for step in box.steps:
-        repair = problem.repairs[_place(problem.repair_index, step)]
-        spent += repair.minutes * float(live.sum())
-        live = live * (1 - repair.fixes)
+        place = _place(problem.repair_index, step)
+        spent += float(problem.repair_spent[place] @ live)
+        live = live * (1 - problem.fixes[place])
     return Passage(weights, {CURED: weights - live, STILL_THERE: live}, spent)
 
 

@@ -1,7 +1,7 @@
 """From cards to the problem of one call: what the card fields mean (DESIGN.md, model, rules 2 to 10)."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,6 +10,7 @@ from faultleaf.cards import Feature, Library, Symptom, otherwise_rates, outcome_
 from faultleaf.cards import Repair as RepairCard
 from faultleaf.cards import Test as TestCard
 from faultleaf.cards.vocabulary import RANKS, rank_level
+from faultleaf.diagnosis.minutes import hands_on_minutes, minutes_of_failed, minutes_of_repair, minutes_of_test
 from faultleaf.diagnosis.problem import (
     UNLISTED,
     Conditions,
@@ -18,19 +19,18 @@ from faultleaf.diagnosis.problem import (
     Problem,
     ProblemError,
     Repair,
+    Stop,
     Test,
     cycles,
     frozen_array,
     one_of,
 )
 
-WAITED_OUT = 30.0
-"""Minutes of waiting that are spent on the spot; anything longer is one return visit (rule 6)."""
 ASKING = 1.0
 """Minutes of asking after a feature of the system (rule 4)."""
 SAME = 1e-9
 """Probabilities that differ by less are equal: what rounding leaves behind must not make a test worth doing."""
-RUN_LIMIT = 5
+RUN_LIMIT = 3
 """Repairs in one box of a printed chart (rule 12)."""
 
 Choices = Mapping[str, tuple[str, ...]]
@@ -49,7 +49,7 @@ def compile_problem(
 
     `equipment`: feature → value, as far as known. `absent`: symptoms looked for and not there.
     `cannot`: ids of tests or repairs that cannot be done on this job. `who`: the highest rank at
-    hand; a repair above it is not offered, so that handing on (with the fault named) takes its place.
+    hand; a repair above it is done by others, so that the call ends with the cause named (rule 8).
     Faults that cannot exist on the equipment are left out. Every test of the library is in the
     problem, so that any finding counts; those not usable here are not `offered`.
     Raises DiagnosisError for an unknown name, ProblemError for needs that go round in a circle.
@@ -57,18 +57,23 @@ def compile_problem(
     call = _Call(library, tuple(symptoms), dict(equipment), tuple(absent), frozenset(cannot), who)
     _check(call)
     faults, weights = _prior(call)
-    questions = tuple(_question(call, faults, feature) for feature in _asked_for(call, faults))
-    tests = (*questions, *(_test(call, faults, card) for card in library.tests.values()))
+    rows = tuple(Row(fault, *way) for fault in faults for way in fault.rows)
+    questions = tuple(_question(call, rows, feature) for feature in _asked_for(call, faults))
+    tests = (*questions, *(_test(call, rows, card) for card in library.tests.values()))
     first = _first(call)
-    repairs = tuple(_repairs(call, faults))
-    tests = _offer_useful(tests, repairs, first)
+    repairs = (*_repairs(call, rows), *_menders(call, rows, first))
+    stops = (*_stops(call), *_mended_first(repairs, first))
+    tests = _offer_useful(tests, repairs, first, stops)
     offered = {test.id for test in tests if test.offered}
     if trails := tuple(cycles({test.id: test.needs for test in tests})):
         raise ProblemError(tuple(f"needs go round in a circle: {' → '.join(trail)}" for trail in trails))
     present = [library.symptoms[name] for name in symptoms]
     return Problem(
-        faults=(*(fault.id for fault in faults), UNLISTED),
-        weights=weights,
+        faults=(*(row.id for row in rows), UNLISTED),
+        weights=_by_row(faults, rows, weights),
+        causes=(*(row.fault.id for row in rows), UNLISTED),
+        owed=_owed(call, rows, weights),
+        stops=stops,
         tests=tests,
         repairs=repairs,
         first=tuple(name for name in first if name in offered),
@@ -77,6 +82,21 @@ def compile_problem(
         refused=tuple(name for name in first if name not in offered and _fitted(call, library.tests[name])),
         run_limit=RUN_LIMIT,
     )
+
+
+@dataclass(frozen=True)
+class Row:
+    """One way in which a fault shows (rule 18): its card, the mode ("" without modes), share and signs."""
+
+    fault: FaultCard
+    mode: str
+    share: float
+    shows: Mapping[str, Mapping[str, float]]
+
+    @property
+    def id(self) -> str:
+        """The fault's own id for its first way of showing, then with the mode behind it."""
+        return self.fault.id if self.mode in ("", next(iter(self.fault.modes), "")) else f"{self.fault.id}/{self.mode}"
 
 
 @dataclass(frozen=True)
@@ -90,6 +110,16 @@ class _Call:
 
     def allows(self, rank: str) -> bool:
         return rank_level(rank) <= rank_level(self.who)
+
+    def systems(self, place: Choices) -> dict[str, dict[str, float]]:
+        """The shares of every feature's values where this equipment is: known ones alone, others by share."""
+        found = {}
+        for name, feature in self.library.equipment.items():
+            allowed = (self.equipment[name],) if name in self.equipment else place.get(name, tuple(feature.values))
+            shares = {value: share for value, share in feature_shares(feature).items() if value in allowed}
+            total = sum(shares.values())
+            found[name] = {value: share / total for value, share in shares.items()} if total > 0 else shares
+        return found
 
 
 def _check(call: _Call) -> None:
@@ -153,6 +183,12 @@ def _equipment_share(call: _Call, found_on: Choices) -> float:
     return share
 
 
+def _by_row(faults: tuple[FaultCard, ...], rows: tuple[Row, ...], weights: Floats) -> Floats:
+    """The faults' weights, each shared among its rows, and the unlisted cause's."""
+    weight = dict(zip((fault.id for fault in faults), weights.tolist(), strict=False))
+    return frozen_array([*(weight[row.fault.id] * row.share for row in rows), weights[-1]])
+
+
 def feature_shares(feature: Feature) -> dict[str, float]:
     """The shares of a feature's values among systems, brought to a sum of 1."""
     values = feature.values
@@ -186,82 +222,143 @@ def _asked_for(call: _Call, faults: tuple[FaultCard, ...]) -> list[str]:
     return sorted(features - set(call.equipment))
 
 
-def _question(call: _Call, faults: tuple[FaultCard, ...], feature: str) -> Test:
+def _question(call: _Call, rows: tuple[Row, ...], feature: str) -> Test:
     """The noiseless question about a feature; its answer is as likely as the systems that remain."""
     shares = feature_shares(call.library.equipment[feature])
     general = np.array(list(shares.values()))
-    rows = []
-    for fault in faults:
-        allowed = fault.place(call.symptoms[0]).get(feature, tuple(shares))
-        row = np.array([share if value in allowed else 0.0 for value, share in shares.items()])
-        rows.append(row / row.sum())
+    table = []
+    for row in rows:
+        allowed = row.fault.place(call.symptoms[0]).get(feature, tuple(shares))
+        chances = np.array([share if value in allowed else 0.0 for value, share in shares.items()])
+        table.append(chances / chances.sum())
     name = f"equipment.{feature}"
     return Test(
-        name, ASKING, tuple(shares), frozen_array([*rows, general]), frozen_array(general),
-        offered=name not in call.cannot, equipment=True,
+        name, ASKING, tuple(shares), frozen_array([*table, general]), frozen_array(general),
+        offered=name not in call.cannot, equipment=True, way="ask",
     )  # fmt: skip
 
 
-def _test(call: _Call, faults: tuple[FaultCard, ...], card: TestCard) -> Test:
-    otherwise = list(otherwise_rates(card).values())
-    rows = [list(outcome_rates(card, fault.shows.get(card.id)).values()) for fault in faults]
+def _test(call: _Call, rows: tuple[Row, ...], card: TestCard) -> Test:
+    entry = call.symptoms[0]
+    otherwise = list(otherwise_rates(card, call.systems({}), entry).values())
+    table = []
+    for row in rows:
+        elsewhere = otherwise_rates(card, call.systems(row.fault.place(entry)), entry) if card.otherwise_on else None
+        plain = dict(zip(card.outcomes, otherwise, strict=True)) if elsewhere is None else elsewhere
+        table.append(list(outcome_rates(card, row.shows.get(card.id), plain).values()))
     return Test(
         card.id,
         minutes_of_test(call.library, card),
         tuple(card.outcomes),
-        frozen_array([*rows, otherwise]),
+        frozen_array([*table, otherwise]),
         frozen_array(otherwise),
         _needs(call, card.needs, card.found_on),
         one_of(card.never_when),
         card.who,
         offered=card.id not in call.cannot and call.allows(card.who) and _fitted(call, card),
+        way=card.way,
+        renews=_renewing(card),
+        perishes_after=_perishing(call.library, card),
+        together=frozenset(card.together_with),
+        minutes_together=hands_on_minutes(call.library, card),
     )
 
 
-def minutes_of_test(library: Library, card: TestCard) -> float:
-    """The whole cost of a test in minutes (rule 6)."""
-    return card.takes + _setup(library, card.cautions) + _visit(library, card.wait)
+def _renewing(card: TestCard) -> dict[str, dict[str, str]]:
+    """Own outcome → the findings that it sets anew (rule 17); cards name the other test first."""
+    found: dict[str, dict[str, str]] = {}
+    for test, new in card.renews.items():
+        for own, outcome in new.items():
+            found.setdefault(own, {})[test] = outcome
+    return found
 
 
-def minutes_of_repair(library: Library, fault: FaultCard, card: RepairCard) -> float:
-    """The whole cost of a fault's repair in minutes, its proof included (rule 6)."""
-    proof = library.proofs[card.proof]
-    setup = _setup(library, (*fault.cautions, *card.cautions))
-    return card.takes + setup + proof.takes + _visit(library, proof.over)
+def _perishing(library: Library, card: TestCard) -> frozenset[str]:
+    """The steps that do something after which this test is worth nothing (rule 19)."""
+    gone = set(card.perishes)
+    steps = {test.id: test.does for test in library.tests.values() if test.id != card.id}
+    steps |= {name: repair.does for fault in library.faults.values() for name, repair in fault.named_repairs}
+    return frozenset(name for name, does in steps.items() if gone & set(does))
 
 
-def _setup(library: Library, cautions: Iterable[str]) -> float:
-    """Minutes of making safe: every caution once."""
-    return sum(library.cautions[name].setup for name in dict.fromkeys(cautions))
-
-
-def _visit(library: Library, wait: float) -> float:
-    """Minutes that a wait costs: itself while one stays, else one return visit."""
-    return wait if wait <= WAITED_OUT else library.site.return_visit
-
-
-def _repairs(call: _Call, faults: tuple[FaultCard, ...]) -> Iterable[Repair]:
-    """The repairs that may be done on this job. One is done only where its fault can exist."""
-    places = {fault.id: place for place, fault in enumerate(faults)}
-    for fault in faults:
+def _repairs(call: _Call, rows: tuple[Row, ...]) -> Iterable[Repair]:
+    """The repairs of this job. One is done only where its fault can exist; by others where it is above the rank
+    at hand or a job to quote (rule 8)."""
+    for fault in {row.fault.id: row.fault for row in rows}.values():
         for name, card in fault.named_repairs:
-            if name in call.cannot or not call.allows(card.who) or not _fitted(call, card):
+            if name in call.cannot or not _fitted(call, card):
                 continue
-            fixes = np.zeros(len(faults) + 1)
+            fixed = {**card.also_fixes, fault.id: card.fixes}
+            fixes = [fixed.get(row.fault.id, 0.0) for row in rows]
+            needs = _needs(call, card.needs, fault.place(call.symptoms[0]), card.found_on)
+            yield _repair(call, fault, name, card, fixes, needs)
+
+
+def _repair(
+    call: _Call, fault: FaultCard, name: str, card: RepairCard, fixes: Sequence[float], needs: Conditions
+) -> Repair:
+    return Repair(
+        name,
+        fault.id,
+        minutes_of_repair(call.library, fault, card),
+        frozen_array([*fixes, 0.0]),
+        needs,
+        one_of(card.never_when),
+        dict(card.restore),
+        card.who,
+        minutes_of_failed(call.library, fault, card),
+        by_other=card.quote or not call.allows(card.who),
+    )
+
+
+def _menders(call: _Call, rows: tuple[Row, ...], first: Sequence[str]) -> Iterable[Repair]:
+    """Repairs of faults that are no candidates here, which put the instrument of a `first` test right (rule 17)."""
+    here = {row.fault.id for row in rows}
+    for fault in call.library.faults.values():
+        for name, card in fault.named_repairs if fault.id not in here else ():
+            wrong = {test: outcomes for test, outcomes in card.mends.items() if test in first}
+            if wrong and name not in call.cannot and _fitted(call, fault) and _fitted(call, card):
+                needs = _needs(call, {**card.needs, **wrong}, fault.found_on, card.found_on)
+                yield _repair(call, fault, name, card, [0.0] * len(rows), needs)
+
+
+def _stops(call: _Call) -> Iterable[Stop]:
+    """Every outcome of the library that stops a call, whichever symptom it is for (rule 16)."""
+    for card in call.library.tests.values():
+        for outcome, stop in card.stops.items():
+            allowed = set(stop.allows) & call.library.tests.keys()
+            for name in set(stop.allows) & call.library.faults.keys():
+                allowed |= {repair for repair, _ in call.library.faults[name].named_repairs}
+            whom = stop.call or call.library.site.call
+            yield Stop(card.id, outcome, frozenset(allowed), stop.caution, whom)
+
+
+def _mended_first(repairs: Sequence[Repair], first: Sequence[str]) -> Iterable[Stop]:
+    """An instrument that must be mended before anything else is done: a stop that allows its mending alone."""
+    wrong: dict[tuple[str, str], set[str]] = {}
+    for repair in repairs:
+        if not repair.fixes.any():
+            for test in repair.restore.keys() & repair.needs.keys() & set(first):
+                for outcome in repair.needs[test]:
+                    wrong.setdefault((test, outcome), set()).add(repair.id)
+    return (Stop(test, outcome, frozenset(allowed)) for (test, outcome), allowed in sorted(wrong.items()))
+
+
+def _owed(call: _Call, rows: tuple[Row, ...], weights: Floats) -> Floats:
+    """(F,): what each fault still costs somebody when the call is handed on (rule 6): the cheapest expected minutes
+    of a repair that removes it, tried until it does; the weighted mean for a fault without one and the unlisted."""
+    known = dict.fromkeys((row.fault.id for row in rows), np.inf)
+    for fault in {row.fault.id: row.fault for row in rows}.values():
+        for _, card in fault.named_repairs:
             for other, chance in {**card.also_fixes, fault.id: card.fixes}.items():
-                if other in places:
-                    fixes[places[other]] = chance
-            yield Repair(
-                name,
-                fault.id,
-                minutes_of_repair(call.library, fault, card),
-                frozen_array(fixes),
-                _needs(call, card.needs, fault.place(call.symptoms[0]), card.found_on),
-                one_of(card.never_when),
-                dict(card.restore),
-                card.who,
-                tuple(sorted(fault.shows)),
-            )
+                if other in known and chance > 0:
+                    again = (1 - chance) / chance * minutes_of_failed(call.library, fault, card)
+                    known[other] = min(known[other], minutes_of_repair(call.library, fault, card) + again)
+    ids = list(known)
+    pairs = [(weight, known[name]) for name, weight in zip(ids, weights, strict=False) if np.isfinite(known[name])]
+    total = sum(weight for weight, _ in pairs)
+    mean = sum(weight * minutes for weight, minutes in pairs) / total if total > 0 else 0.0
+    return frozen_array([*(known[row.fault.id] if np.isfinite(known[row.fault.id]) else mean for row in rows), mean])
 
 
 def _first(call: _Call) -> tuple[str, ...]:
@@ -270,10 +367,14 @@ def _first(call: _Call) -> tuple[str, ...]:
     return tuple(dict.fromkeys(check.test for symptom in symptoms for check in symptom.first))
 
 
-def _offer_useful(tests: tuple[Test, ...], repairs: tuple[Repair, ...], first: tuple[str, ...]) -> tuple[Test, ...]:
-    """The tests, those not offered that tell no causes apart and that nothing waits for."""
+def _offer_useful(
+    tests: tuple[Test, ...], repairs: tuple[Repair, ...], first: tuple[str, ...], stops: tuple[Stop, ...]
+) -> tuple[Test, ...]:
+    """The tests, those not offered that tell no causes apart, that nothing waits for and that lift no stop."""
     by_id = {test.id: test for test in tests}
+    stopping = {stop.test for stop in stops}
     wanted = [*first, *(name for repair in repairs for name in repair.needs)]
+    wanted += [test.id for test in tests if any(stopping & new.keys() for new in test.renews.values())]
     wanted += [test.id for test in tests if test.offered and _tells_apart(test)]
     kept: set[str] = set()
     while wanted:
@@ -289,7 +390,4 @@ def _tells_apart(test: Test) -> bool:
 
 
 def _not_offered(test: Test) -> Test:
-    return Test(
-        test.id, test.minutes, test.outcomes, test.table, test.otherwise, test.needs, test.never_when,
-        test.who, offered=False, equipment=test.equipment,
-    )  # fmt: skip
+    return replace(test, offered=False)

@@ -104,9 +104,9 @@ class Draft:
     @cached_property
     def worth(self) -> Floats:
         """(N + 1, F): expected minutes from each station on, by fault; the last row is the end."""
-        price = self.actions.problem.hand_on
-        found = np.zeros((len(self.stations) + 1, len(self.actions.problem.faults)))
-        found[END] = UNBOUNDED if price is None else price
+        problem = self.actions.problem
+        found = np.zeros((len(self.stations) + 1, len(problem.faults)))
+        found[END] = UNBOUNDED if problem.hand_on is None else problem.ending
         for place in reversed(self.order):
             found[place] = worth_of(self.actions, self.stations[place], found)
         return found
@@ -193,10 +193,10 @@ def worth_of(actions: Actions, station: Station, worth: Floats) -> Floats:
     if station.steps[0] < actions.tests:
         ahead = worth[list(station.targets)]
         step = station.steps[0]
-        return np.asarray(actions.minutes[step] + (actions.chance[step, : len(ahead)] * ahead).sum(axis=0))
+        return np.asarray(actions.spent[step] + (actions.chance[step, : len(ahead)] * ahead).sum(axis=0))
     value: Floats = worth[station.targets[0]]
     for step in reversed(station.steps):
-        value = actions.minutes[step] + actions.chance[step, 0] * value
+        value = actions.spent[step] + actions.chance[step, 0] * value
     return value
 
 

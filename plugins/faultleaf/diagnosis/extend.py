@@ -64,7 +64,7 @@ def best_exits(draft: Draft, stream: Stream, steps: Places) -> Exits:
     ahead[clash] = np.inf
     targets = ahead.argmin(axis=2)
     parts = np.where(actions.happens[step, :width], ahead.min(axis=2), 0.0)
-    cost = actions.minutes[step] * stream.shares[line].sum(axis=1) + parts.sum(axis=1)
+    cost = (actions.spent[step] * stream.shares[line]).sum(axis=1) + parts.sum(axis=1)
     targets = np.where(targets == len(draft.stations), END, targets)
     return Exits(line, step, cost, parts, targets)
 
@@ -116,7 +116,7 @@ def best_runs(draft: Draft, stream: Stream) -> Runs:
             break
         live, stream = live[row], stream.rows(row)
         steps[live, length] = step
-        spent[live] += actions.minutes[step] * stream.shares.sum(axis=1)
+        spent[live] += (actions.spent[step] * stream.shares).sum(axis=1)
         stream = after_step(actions, stream, np.arange(len(row)), step, np.zeros(len(row), dtype=np.int_))
         onward, target = _onward(draft, stream)
         better = np.round(spent[live] + onward - cost[live], DIGITS) < 0
@@ -145,7 +145,7 @@ def _next_repairs(draft: Draft, stream: Stream) -> tuple[Places, Places]:
     actions = draft.actions
     _, target = _onward(draft, stream)
     saved = (stream.shares * draft.worth[target]) @ (1 - actions.chance[actions.tests :, 0]).T
-    paid = actions.minutes[actions.tests :] * stream.shares.sum(axis=1, keepdims=True)
+    paid = stream.shares @ actions.spent[actions.tests :].T
     refused = (stream.marks[:, None, :] & actions.refused_words[actions.tests :]).any(axis=2)
     rate = np.where(refused | ~(saved > 0), 0.0, np.round(saved / np.where(paid > 0, paid, 1.0), DIGITS + 2))
     step = rate.argmax(axis=1)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from faultleaf.diagnosis.leaf import best_run
-from faultleaf.diagnosis.look import bits, followers, step_minutes
+from faultleaf.diagnosis.look import bits, followers, step_spent
 from faultleaf.diagnosis.problem import Floats, Problem
 from faultleaf.diagnosis.state import State, after_failed, due_first, open_tests, start_state
 from faultleaf.diagnosis.steps import Choice, look_ahead
@@ -73,9 +73,9 @@ def _expected(problem: Problem, state: State, rule: Rule, known: dict[object, Fl
         if choice is None:
             known[key] = _last_run(problem, state)
         else:
-            own = (step_minutes(problem, choice), float(choice.kind == "hand-on"))
+            own = (step_spent(problem, state, choice), state.total * (choice.kind == "hand-on"))
             after = [_expected(problem, each, rule, known) for each in followers(problem, state, choice)]
-            known[key] = np.array(own) * state.total + sum(after)
+            known[key] = np.array(own) + sum(after)
     return known[key]
 
 

@@ -1,8 +1,10 @@
 """The best run of repairs without further tests: what a belief is worth when one stops looking.
 
-Repairs stand in the order of probability over minutes, brought up to date after every one that did
-not cure, and the run stops at the *best prefix* of that order, where handing on is cheaper than the
-rest (stopping at the first repair that does not pay is not exact). Without handing on all are done.
+Repairs stand in the order of probability over minutes (those paid where it does not cure: what a cure adds
+is paid whatever the order), brought up to date after every one that did not cure, and the run stops at the
+*best prefix* of that order, where handing on is cheaper than the rest (stopping at the first repair that does
+not pay is not exact). Without handing on all are done. Where handing on costs the same for every fault, no
+run is better; where what is owed differs, one that leaves a repair out may be, which the searches find.
 Reference for the order: J. Kalagnanam and M. Henrion, "A comparison of decision analysis and expert
 rules for sequential diagnosis", Uncertainty in Artificial Intelligence 4 (1988).
 """
@@ -22,6 +24,8 @@ NOTHING_LEFT = 1e-12
 EQUAL = 1 - 1e-9
 """Ratios that differ by less than this factor are equal."""
 
+NAMED_AT_LEAST = 0.4
+"""A cause is named, for others to repair, where its repair cures with at least this chance (rule 8)."""
 HALVES = 1 + 1e-12
 """Values are taken this many times before they are rounded, so that a half and a little less go the same way."""
 
@@ -52,82 +56,96 @@ def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Float
     """Minutes (weight × minutes, not normalised) and length of the best run, for N beliefs at once.
 
     `weights` is (N, F), `allowed` (N, R) says which repairs may be done. Infinite minutes where there
-    is no handing on and something stays unrepaired. O(N·R·log R) where every repair has one fault of
-    its own, else O(N·R²·F).
+    is no handing on and something stays unrepaired. O(N·R·log R) where no fault has two repairs,
+    else O(N·R²·F).
     """
-    solve = _sorted_runs if problem.one_to_one else _stepped_runs
+    if problem.by_others.any():
+        allowed = allowed & may_be_named(problem, weights)
+    solve = _sorted_runs if problem.disjoint else _stepped_runs
     return solve(problem, weights, allowed)
 
 
+def may_be_named(problem: Problem, weights: Floats) -> Mask:
+    """(N, R): False for a repair by others whose fault is not likely enough yet to be named (rule 8)."""
+    cured = weights @ problem.fixes.T
+    sure: Mask = cured >= NAMED_AT_LEAST * weights.sum(axis=-1, keepdims=True)
+    return sure | ~problem.by_others
+
+
 def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
+    whole = weights.sum(axis=1)
     if not problem.repairs:
-        whole = weights.sum(axis=1)
-        return _ends(problem, whole, whole), np.zeros(len(weights), dtype=np.int_)
-    owners, chances = problem.owners
-    cured = weights[:, owners] * np.where(allowed, chances, 0.0)
+        return _ends(whole, weights @ _finite_ending(problem), whole, problem), np.zeros(len(weights), dtype=np.int_)
+    cured = np.where(allowed, weights @ problem.fixes.T, 0.0)
+    spared = np.where(allowed, weights @ (problem.fixes * _finite_ending(problem)).T, 0.0)
     # The last one to be done comes first, so that a running sum is what is left. Equal ones in any order:
     # the minutes are the same.
-    order = np.argsort(cured / problem.repair_minutes, axis=1)
+    order = np.argsort(cured / problem.failed_minutes, axis=1)
     rows = np.arange(len(weights))[:, None]
-    cured, minutes = cured.ravel().take(order + rows * order.shape[1]), problem.repair_minutes.take(order)
-    whole = weights.sum(axis=1)
+    at = order + rows * order.shape[1]
+    cured, spared = cured.ravel().take(at), spared.ravel().take(at)
+    failed, more = problem.failed_minutes.take(order), (problem.repair_minutes - problem.failed_minutes).take(order)
     last = np.maximum(whole - cured.sum(axis=1), 0.0)
     left = np.cumsum(cured, axis=1) + last[:, None]
-    paid = minutes * left
+    paid = failed * left + more * cured
     if problem.hand_on is None:
-        return paid.sum(axis=1) + _ends(problem, last, whole), np.count_nonzero(cured, axis=1)
+        return paid.sum(axis=1) + _ends(last, last, whole, problem), np.count_nonzero(cured, axis=1)
     spent, left = np.cumsum(paid[:, ::-1], axis=1), left[:, ::-1]
+    price = weights @ problem.ending
+    owing = np.maximum(price[:, None] - np.cumsum(spared[:, ::-1], axis=1), 0.0)
     totals = np.empty((len(weights), spent.shape[1] + 1))
-    totals[:, 0], totals[:, 1:] = _ends(problem, whole, whole), spent
-    totals[:, 1:-1] += _ends(problem, left[:, 1:], whole[:, None])
-    totals[:, -1] += _ends(problem, last, whole)
+    totals[:, 0], totals[:, 1:] = _ends(whole, price, whole, problem), spent
+    totals[:, 1:-1] += _ends(left[:, 1:], owing[:, :-1], whole[:, None], problem)
+    totals[:, -1] += _ends(last, owing[:, -1], whole, problem)
     lengths = totals.argmin(axis=1)
     return totals[rows[:, 0], lengths], lengths
 
 
 def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
-    whole = weights.sum(axis=1)
-    best, lengths = _ends(problem, whole, whole), np.zeros(len(weights), dtype=np.int_)
+    whole, ending = weights.sum(axis=1), _finite_ending(problem)
+    best, lengths = _ends(whole, weights @ ending, whole, problem), np.zeros(len(weights), dtype=np.int_)
     # `rows` are the beliefs whose run still goes on; the arrays below hold those alone.
     rows, live, free = np.arange(len(weights)), weights, allowed.copy()
     least, spent = live @ problem.stubborn, np.zeros(len(weights))
     for count in range(1, len(problem.repairs) + 1):
-        cured = np.where(free, live @ problem.fixes.T, 0.0)
-        on = _may_pay(problem, cured, least[:, None], problem.repair_minutes).any(axis=1)
+        on = (free & _may_pay(problem, live, least[:, None])).any(axis=1)
         if not on.any():
             break
-        rows, live, free, least, spent, cured = (
-            rows[on], live[on], free[on], least[on], spent[on], cured[on],
-        )  # fmt: skip
-        ratios = cured / problem.repair_minutes
+        rows, live, free, least, spent = rows[on], live[on], free[on], least[on], spent[on]
+        cured = np.where(free, live @ problem.fixes.T, 0.0)
+        ratios = cured / problem.failed_minutes
         # Of equal ones the first: what floats leave behind must not decide (rule 13).
         pick = (ratios >= ratios.max(axis=1, keepdims=True) * EQUAL).argmax(axis=1)
         free[np.arange(len(rows)), pick] = False
-        spent = spent + problem.repair_minutes[pick] * live.sum(axis=1)
+        spent = spent + (problem.repair_spent[pick] * live).sum(axis=1)
         live = live * (1 - problem.fixes[pick])
-        totals = spent + _ends(problem, live.sum(axis=1), whole[rows])
+        totals = spent + _ends(live.sum(axis=1), live @ ending, whole[rows], problem)
         better = totals < best[rows]
         best[rows[better]] = totals[better]
         lengths[rows[better]] = count
     return best, lengths
 
 
-def _ends(problem: Problem, left: Floats, whole: Floats) -> Floats:
-    """Minutes of handing on what is left; infinite where that cannot be."""
-    price = np.inf if problem.hand_on is None else problem.hand_on
+def _finite_ending(problem: Problem) -> Floats:
+    """What handing on costs by fault; nothing where it is not possible, which `_ends` makes infinite."""
+    return problem.ending if problem.hand_on is not None else np.zeros(len(problem.faults))
+
+
+def _ends(left: Floats, price: Floats, whole: Floats, problem: Problem) -> Floats:
+    """Minutes × weight of handing on what is left, `price` where that is anything; infinite where it cannot be."""
     some = left > NOTHING_LEFT * whole
-    return np.where(some, price, 0.0) * np.where(some, left, 1.0)
+    return np.where(some, price if problem.hand_on is not None else np.inf, 0.0)
 
 
-def _may_pay(problem: Problem, cured: Floats, least: Floats | float, minutes: Floats) -> Mask:
-    """False where doing the repair cannot pay now nor later on the way.
+def _may_pay(problem: Problem, live: Floats, least: Floats | float) -> Mask:
+    """(…, R): False where doing the repair cannot pay now nor later on the way.
 
-    What it saves, hand-on × weight cured, only shrinks; what it costs, minutes × weight left, never
-    falls below minutes × the weight that no repair at all removes. So a run may stop where all are False.
+    What it saves of handing on only shrinks; what it costs, minutes × weight left, never falls below
+    minutes × the weight that no repair at all removes. So a run may stop where all are False.
     """
     if problem.hand_on is None:
-        return cured > 0
-    return (cured > 0) & (problem.hand_on * cured > minutes * least)
+        return np.asarray(live @ problem.fixes.T > 0)
+    return np.asarray(live @ problem.saved.T > problem.failed_minutes * least)
 
 
 def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
@@ -142,55 +160,55 @@ def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
 
 
 def _best_prefix(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
-    spent, left, whole = 0.0, state.total, state.total
+    spent, live, whole = 0.0, state.weights, state.total
     run: list[int] = []
-    best = (_end(problem, left, whole), 0)
+    best = (_end(problem, live, whole), 0)
     for repair, after in repair_order(problem, state):
-        spent += problem.repairs[repair].minutes * left
-        left = after
+        spent += float(problem.repair_spent[repair] @ live)
+        live = after
         run.append(repair)
-        best = min(best, (spent + _end(problem, left, whole), len(run)))
+        best = min(best, (spent + _end(problem, live, whole), len(run)))
     return tuple(run[: best[1]]), best[0]
 
 
-def repair_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
-    """Repairs that may cure something, best first, each with the weight left when it did not cure."""
-    if problem.one_to_one and not problem.restoring:
+def repair_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]:
+    """Repairs that may cure something, best first, each with the weights left when it did not cure."""
+    if problem.disjoint and not problem.restoring:
         return _fixed_order(problem, state)
     return _live_order(problem, state)
 
 
-def _end(problem: Problem, left: float, whole: float) -> float:
-    if left <= NOTHING_LEFT * whole:
+def _end(problem: Problem, live: Floats, whole: float) -> float:
+    if float(live.sum()) <= NOTHING_LEFT * whole:
         return 0.0
-    return float("inf") if problem.hand_on is None else problem.hand_on * left
+    return float("inf") if problem.hand_on is None else float(live @ problem.ending)
 
 
-def _fixed_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
-    """Repairs by probability over minutes with the weight left after each; nothing changes the order."""
+def _fixed_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]:
+    """Repairs by probability over minutes with the weights left after each; nothing changes the order."""
     cured = (problem.fixes @ state.weights).tolist()
     ranked = sorted(
-        (-round9(cured[index] / problem.repairs[index].minutes), problem.repairs[index].id, index)
+        (-round9(cured[index] / problem.repairs[index].failed_minutes), problem.repairs[index].id, index)
         for index in open_repairs(problem, state)
         if cured[index] > 0
     )
-    left = state.total
+    live = state.weights
     for _, _, index in ranked:
-        left -= cured[index]
-        yield index, left
+        live = live * (1 - problem.fixes[index])
+        yield index, live
 
 
-def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, float]]:
+def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]:
     """The same with the order brought up to date after every repair that did not cure."""
     least = float(state.weights @ problem.stubborn)
     places = open_repairs(problem, state)
     while places:
         cured = problem.fixes @ state.weights
-        if not _may_pay(problem, cured, least, problem.repair_minutes)[places].any():
+        if not (_may_pay(problem, state.weights, least) & (cured > 0))[places].any():
             return
-        index = _best_of(problem, places, (cured / problem.repair_minutes).tolist())
+        index = _best_of(problem, places, (cured / problem.failed_minutes).tolist())
         state = after_failed(problem, state, index)
-        yield index, state.total
+        yield index, state.weights
         places.remove(index)
         if problem.restoring:
             places = open_repairs(problem, state)

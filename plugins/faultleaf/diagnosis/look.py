@@ -12,10 +12,18 @@ from itertools import pairwise
 
 import numpy as np
 
-from faultleaf.diagnosis.leaf import Mask, best_run, leaf_values
+from faultleaf.diagnosis.leaf import Mask, best_run, leaf_values, may_be_named
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Places, Problem
-from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests, permitted
-from faultleaf.diagnosis.steps import Choice
+from faultleaf.diagnosis.state import (
+    State,
+    after_failed,
+    after_test,
+    due_first,
+    minutes_of_test,
+    open_repairs,
+    open_tests,
+)
+from faultleaf.diagnosis.steps import Choice, gated_after
 
 LEAST_BITS = 1e-9
 """A test that tells less than this tells nothing."""
@@ -105,10 +113,11 @@ def look(problem: Problem, state: State) -> Look:
     tests = open_tests(problem, state) if due is None else [due]
     free = np.zeros(len(problem.repairs), dtype=np.bool_)
     free[open_repairs(problem, state) if due is None else []] = True
-    repairs: list[int] = np.flatnonzero(free & (problem.fixes @ state.weights > 0)).tolist()
+    repairs: list[int] = np.flatnonzero(free & worth_doing(problem, state.weights)).tolist()
     ends = due is None and problem.hand_on is not None
-    minutes = [*problem.test_minutes[tests], *problem.repair_minutes[repairs], *[problem.hand_on or 0.0] * ends]
-    spent = np.array(minutes, dtype=np.float64) * state.total
+    paid = np.array([minutes_of_test(problem, state, test) for test in tests], dtype=np.float64) * state.total
+    handing_on = [float(state.weights @ problem.ending)] if ends else []
+    spent = np.concatenate([paid, problem.repair_spent[repairs] @ state.weights, handing_on])
     after = _after(problem, state, tests, repairs)
     if due is not None or problem.restoring:
         runs = _runs_one_by_one(problem, state, after)
@@ -120,6 +129,13 @@ def look(problem: Problem, state: State) -> Look:
     price = np.inf if due is not None else _cheapest_bit(state, spent[: len(tests)], doubts[: len(tests)])
     values = (after.spread(shape, runs), after.spread(shape, floors), doubts)
     return Look(problem, state, tests, repairs, ends, spent, *values, price)
+
+
+def worth_doing(problem: Problem, weights: Floats) -> Mask:
+    """(R,): the repairs that may cure something and, where others do them, are likely enough to be named; and
+    those that put an instrument right, which cure nothing themselves."""
+    cures = (problem.fixes @ weights > 0) & may_be_named(problem, weights)
+    return np.asarray(cures | problem.mending)
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,13 +176,11 @@ def _allowed(problem: Problem, state: State, free: Mask, after: After) -> Mask:
     allowed = np.tile(free, (len(after.beliefs), 1))
     done = np.flatnonzero(~after.tests)
     allowed[done, after.places[done]] = False
-    gating = [problem.test_index[test] for test in problem.gates if test in problem.test_index]
+    gating = [problem.test_index[test] for test in sorted(problem.gating) if test in problem.test_index]
     for row in np.flatnonzero(after.tests & np.isin(after.places, gating)).tolist() if gating else ():
-        card = problem.tests[after.places[row]]
-        known = {**state.known, card.id: frozenset([card.outcomes[after.columns[row]]])}
-        for repair in problem.gates[card.id]:
-            gated = problem.repairs[repair]
-            allowed[row, repair] = gated.id not in state.tried and permitted(gated, known)
+        place = int(after.places[row])
+        outcome = problem.tests[place].outcomes[after.columns[row]]
+        allowed[row] = gated_after(problem, state, free, place, outcome)
     return allowed
 
 
@@ -207,11 +221,13 @@ def followers(problem: Problem, state: State, choice: Choice) -> list[State]:
     return [each for each in after if each.total > 0]
 
 
-def step_minutes(problem: Problem, choice: Choice) -> float:
-    """What the step itself costs."""
+def step_spent(problem: Problem, state: State, choice: Choice) -> float:
+    """What the step itself costs, minutes × weight; handing on with what is owed then."""
     if choice.kind == "test":
-        return problem.tests[choice.place].minutes
-    return problem.repairs[choice.place].minutes if choice.kind == "repair" else problem.hand_on or 0.0
+        return minutes_of_test(problem, state, choice.place) * state.total
+    if choice.kind == "repair":
+        return float(problem.repair_spent[choice.place] @ state.weights)
+    return float(state.weights @ problem.ending)
 
 
 def run_minutes(problem: Problem, state: State) -> float:
@@ -223,4 +239,4 @@ def run_minutes(problem: Problem, state: State) -> float:
         return best_run(problem, state)[1]
     after = (after_test(problem, state, due, (column,)) for column in range(len(problem.tests[due].outcomes)))
     rest = sum(run_minutes(problem, each) for each in after)
-    return problem.tests[due].minutes * state.total + rest
+    return minutes_of_test(problem, state, due) * state.total + rest

@@ -16,7 +16,7 @@ the paths. That also keeps the graph free of circles: what comes before has done
 again.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -54,16 +54,16 @@ class Actions:
     """Every step that may ever be taken, tests before repairs and each by id (rule 13), as arrays.
 
     `chance[a, o, f]` is P(outcome o | fault f); a repair has the one outcome "still there", what is
-    missing from 1 was cured. `widths` are the outcomes of each, `refuses` the marks under which a step
-    may not be taken, `effects` what each outcome does to them. `start` are the marks of an empty path,
-    `due` those of `first` tests, `doings` all the done marks.
+    missing from 1 was cured. `spent[a, f]` are the minutes of the step by fault. `widths` are the outcomes
+    of each, `refuses` the marks under which a step may not be taken, `effects` what each outcome does to
+    them. `start` are the marks of an empty path, `due` those of `first` tests, `doings` all the done marks.
     """
 
     problem: Problem
     cards: tuple[Test | Repair, ...]
     tests: int
     chance: Floats
-    minutes: Floats
+    spent: Floats
     widths: tuple[int, ...]
     refuses: tuple[int, ...]
     effects: tuple[tuple[Effect, ...], ...]
@@ -119,9 +119,14 @@ class _Bits:
     due: dict[str, int]
     count: int
 
-    def refusing(self, step: Test | Repair) -> int:
+    def refusing(self, problem: Problem, step: Test | Repair) -> int:
         """The marks under which the step may not be taken, `first` aside."""
         refused = 1 << self.done[step.id]
+        for name in step.perishes_after if isinstance(step, Test) else ():
+            refused |= 1 << self.done[name] if name in self.done else 0
+        for test, outcomes in problem.stopping.items():
+            stopping = frozenset(seen for seen, allowed in outcomes.items() if step.id not in allowed)
+            refused |= self.outcomes(test, only=stopping)
         for test, wanted in step.needs.items():
             if test not in self.unknown:
                 return NEVER
@@ -163,9 +168,9 @@ def actions_of(problem: Problem) -> Actions:
         cards,
         tests,
         frozen_array(chance),
-        frozen_array([card.minutes for card in cards]),
+        frozen_array([spent_on(problem, card) for card in cards]).reshape(len(cards), len(problem.faults)),
         tuple(len(card.outcomes) if isinstance(card, Test) else 1 for card in cards),
-        tuple(bits.refusing(card) | _not_before(problem, bits, card) for card in cards),
+        tuple(bits.refusing(problem, card) | _not_before(problem, bits, card) for card in cards),
         tuple(tuple(_effects(problem, bits, card)) for card in cards),
         start,
         due,
@@ -174,13 +179,21 @@ def actions_of(problem: Problem) -> Actions:
     )
 
 
+def spent_on(problem: Problem, card: Test | Repair) -> Floats:
+    """(F,): minutes of the step by fault; a test by itself, without one that waits at the same time."""
+    if isinstance(card, Repair):
+        spent: Floats = problem.repair_spent[problem.repair_index[card.id]]
+        return spent
+    return np.full(len(problem.faults), card.minutes)
+
+
 def _cards(problem: Problem) -> tuple[Test | Repair, ...]:
     tests = sorted((test for test in problem.tests if test.offered), key=lambda test: test.id)
     return (*tests, *sorted(problem.repairs, key=lambda repair: repair.id))
 
 
 def _bits(problem: Problem, cards: tuple[Test | Repair, ...]) -> _Bits:
-    looked_at = {test for card in cards for test in (*card.needs, *card.never_when)}
+    looked_at = {test for card in cards for test in (*card.needs, *card.never_when)} | problem.stopping.keys()
     tests = [test for test in problem.tests if test.id in looked_at]
     state = start_state(problem)
     due = [name for name in problem.first if way_to(problem, state, problem.tests[problem.test_index[name]])]
@@ -220,13 +233,18 @@ def _effects(problem: Problem, bits: _Bits, card: Test | Repair) -> Iterable[Eff
         for outcome in card.outcomes:
             found = bits.finding(card.id, outcome)
             lost = _no_longer_due(problem, bits, card.id, outcome)
-            yield Effect(found.sets, found.clears | lost)
+            yield _setting(bits, Effect(found.sets, found.clears | lost), card.renews.get(outcome, {}))
     else:
-        sets, clears = 1 << bits.done[card.id], 0
-        for test, seen in sorted(card.restore.items()):
-            found = bits.finding(test, seen)
-            sets, clears = sets & ~found.clears | found.sets, clears & ~found.sets | found.clears
-        yield Effect(sets, clears)
+        yield _setting(bits, Effect(1 << bits.done[card.id], 0), card.restore)
+
+
+def _setting(bits: _Bits, own: Effect, new: Mapping[str, str]) -> Effect:
+    """An effect with these findings set anew as well."""
+    sets, clears = own.sets, own.clears
+    for test, seen in sorted(new.items()):
+        found = bits.finding(test, seen)
+        sets, clears = sets & ~found.clears | found.sets, clears & ~found.sets | found.clears
+    return Effect(sets, clears)
 
 
 def _no_longer_due(problem: Problem, bits: _Bits, test: str, outcome: str) -> int:
@@ -234,11 +252,13 @@ def _no_longer_due(problem: Problem, bits: _Bits, test: str, outcome: str) -> in
     lost = 0
     for name, bit in bits.due.items():
         way = (problem.tests[problem.test_index[wait]] for wait in _on_the_way(problem, name))
-        if name == test or any(_ruled_out(step, test, outcome) for step in way):
+        if name == test or any(_ruled_out(problem, step, test, outcome) for step in way):
             lost |= 1 << bit
     return lost
 
 
-def _ruled_out(step: Test, test: str, outcome: str) -> bool:
+def _ruled_out(problem: Problem, step: Test, test: str, outcome: str) -> bool:
     wanted = step.needs.get(test)
+    if step.id not in problem.stopping.get(test, {}).get(outcome, frozenset([step.id])):
+        return True
     return (wanted is not None and outcome not in wanted) or outcome in step.never_when.get(test, frozenset[str]())

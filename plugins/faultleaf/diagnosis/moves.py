@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from faultleaf.diagnosis.leaf import round9, rounded
 from faultleaf.diagnosis.problem import Floats, Problem
-from faultleaf.diagnosis.state import State, after_test, due_first, open_tests
+from faultleaf.diagnosis.state import State, after_test, due_first, minutes_of_test, open_tests
 from faultleaf.diagnosis.steps import LookAhead, look_ahead
 from faultleaf.diagnosis.tree import (
     Leaf,
@@ -144,7 +144,7 @@ def _best_seconds(problem: Problem, children: dict[tuple[int, int], State]) -> S
 
 def _double_option(node: Leaf, test: int, children: dict[tuple[int, int], State], best: Seconds) -> Option | None:
     problem = node.problem
-    cost, boxes, seconds = problem.tests[test].minutes * node.state.total, 1, []
+    cost, boxes, seconds = minutes_of_test(problem, node.state, test) * node.state.total, 1, []
     for outcome in range(len(problem.tests[test].outcomes)):
         if (test, outcome) not in children:
             continue

@@ -85,8 +85,9 @@ class Pairs:
         return needs * rate[:, self.one], needs * rate[:, self.two]
 
 
-def parts_of(belief: Floats, floor: Floats, fixes: Floats, hand_on: float | None) -> Parts:
-    """The parts of a belief (F,) with the repairs left, `fixes` (R, F); `floor` is v.
+def parts_of(belief: Floats, floor: Floats, fixes: Floats, hand_on: Floats | None) -> Parts:
+    """The parts of a belief (F,) with the repairs left, `fixes` (R, F); `floor` is v, `hand_on` (F,) the minutes
+    of handing on.
 
     Without handing on the stubborn parts are left out: no plan ends their calls.
     """

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from faultleaf.diagnosis.heuristics import Rule, state_key
 from faultleaf.diagnosis.leaf import best_run
 from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem
-from faultleaf.diagnosis.state import State, after_failed, after_test, start_state
+from faultleaf.diagnosis.state import State, after_failed, after_test, minutes_of_test, start_state
 from faultleaf.diagnosis.steps import Choice
 
 
@@ -61,7 +61,8 @@ def play_call(problem: Problem, call: DrawnCall, rule: Rule) -> PlayedCall:
             waiting = _last_run(problem, state) if choice is None else [choice]
         step = waiting.pop(0)
         if step.kind == "hand-on":
-            return PlayedCall((*steps, (HAND_ON, "")), minutes + (problem.hand_on or 0.0))
+            owed = float(problem.ending[problem.faults.index(call.fault)])
+            return PlayedCall((*steps, (HAND_ON, "")), minutes + owed)
         state, outcome, spent = _done(problem, state, call, step)
         steps.append((step.id, outcome))
         minutes += spent
@@ -73,11 +74,14 @@ def _done(problem: Problem, state: State, call: DrawnCall, step: Choice) -> tupl
     """The state after a step, its outcome and its minutes."""
     if step.kind == "repair":
         cured = step.id in call.cures
-        minutes = problem.repairs[step.place].minutes
-        return (state, CURED, minutes) if cured else (after_failed(problem, state, step.place), STILL_THERE, minutes)
+        card = problem.repairs[step.place]
+        if cured:
+            return state, CURED, card.minutes
+        return after_failed(problem, state, step.place), STILL_THERE, card.failed_minutes
     test = problem.tests[step.place]
     outcome = call.shows[step.id]
-    return after_test(problem, state, step.place, (test.outcomes.index(outcome),)), outcome, test.minutes
+    minutes = minutes_of_test(problem, state, step.place)
+    return after_test(problem, state, step.place, (test.outcomes.index(outcome),)), outcome, minutes
 
 
 def _last_run(problem: Problem, state: State) -> list[Choice]:

@@ -144,7 +144,7 @@ def cells(problem: Problem) -> int:
 
 
 def rolled_steps(problem: Problem, state: State) -> list[tuple[float, Choice]]:
-    """Every step that may be taken now with its minutes × weight, best first (rule 13).
+    """Every step that may be taken now with its expected minutes, best first, ties by kind and id.
 
     The minutes are exact for a call that goes on by the plan at hand: never too low.
     """
@@ -152,4 +152,4 @@ def rolled_steps(problem: Problem, state: State) -> list[tuple[float, Choice]]:
     root = ahead.open(state)
     ahead.compare(root, WORK // cells(problem))
     scores = root.scores()
-    return [(float(scores[row]), root.seen.choices[row]) for row in root.seen.ranked(scores)]
+    return [(float(scores[row]) / state.total, root.seen.choices[row]) for row in root.seen.ranked(scores)]

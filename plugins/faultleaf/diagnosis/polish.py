@@ -84,14 +84,14 @@ def _near_runs(draft: Draft, place: int) -> Iterator[tuple[float, tuple[int, ...
                 float(before[at - 1] @ (after[at - 1] - moved)),
                 (*steps[: at - 1], steps[at], steps[at - 1], *steps[at + 1 :]),
             )
-    failing, minutes = actions.chance[actions.tests :, 0], actions.minutes[actions.tests :]
-    exchanged = (before[:-1] * after[:-1]).sum(axis=1)[:, None] - minutes * before[:-1].sum(axis=1)[:, None]
+    failing, spent = actions.chance[actions.tests :, 0], actions.spent[actions.tests :]
+    exchanged = (before[:-1] * after[:-1]).sum(axis=1)[:, None] - before[:-1] @ spent.T
     exchanged = exchanged - (before[:-1] * after[1:]) @ failing.T
     for at, row in zip(*np.nonzero(exchanged > LEAST), strict=True):
         if (step := int(row) + actions.tests) not in steps:
             yield float(exchanged[at, row]), (*steps[:at], step, *steps[at + 1 :])
     if len(steps) < (actions.problem.run_limit or len(actions.cards)):
-        put_in = (before * after) @ (1 - failing).T - minutes * before.sum(axis=1)[:, None]
+        put_in = (before * after) @ (1 - failing).T - before @ spent.T
         for at, row in zip(*np.nonzero(put_in > LEAST), strict=True):
             if (step := int(row) + actions.tests) not in steps:
                 yield float(put_in[at, row]), (*steps[:at], step, *steps[at:])
@@ -104,5 +104,5 @@ def _along_run(draft: Draft, place: int) -> tuple[Floats, Floats]:
     for step in station.steps:
         before.append(before[-1] * actions.chance[step, 0])
     for step in reversed(station.steps):
-        after.append(actions.minutes[step] + actions.chance[step, 0] * after[-1])
+        after.append(actions.spent[step] + actions.chance[step, 0] * after[-1])
     return np.array(before), np.array(after[::-1])

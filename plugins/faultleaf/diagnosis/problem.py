@@ -2,8 +2,9 @@
 
 Everything the engine knows about a call stands in one frozen `Problem`. It comes from cards
 (`compile.py`) or from a problem file (`problem_file.py`); nothing after it looks at either again.
-One fault at a time: the faults exclude each other and one of them is there. The last one may be
-`unlisted`, the share of calls whose cause no card names.
+One fault at a time: the faults exclude each other and one of them is there. A fault whose card names
+several ways of showing has one row for each of them (rule 18). The last one may be `unlisted`, the share
+of calls whose cause no card names.
 """
 
 from collections.abc import Iterator, Mapping
@@ -47,7 +48,10 @@ def frozen_array(values: ArrayLike) -> Floats:
 class Test:
     """Something done or looked at: `table[f, o]` is P(outcome o | fault f), every row sums to 1.
 
-    `minutes` is the whole cost. `otherwise[o]` is what is seen when no named fault is there.
+    `minutes` is the whole cost; `minutes_together` where one of the tests `together` was done, which waited at
+    the same time. `otherwise[o]` is what is seen when no named fault is there. `way` is how it is done.
+    `renews` maps an outcome to what it sets other tests' findings to (rule 17). `perishes_after` are the
+    steps after which it is worth nothing (rule 19).
     `equipment` marks the noiseless question about a feature of the system. A test that is not
     `offered` (refused, above the rank, not fitted) is never proposed, but a finding of it counts.
     """
@@ -64,14 +68,20 @@ class Test:
     who: str = "owner"
     offered: bool = True
     equipment: bool = False
+    way: str = "look"
+    renews: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    perishes_after: frozenset[str] = frozenset()
+    together: frozenset[str] = frozenset()
+    minutes_together: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
 class Repair:
-    """What removes faults: `fixes[f]` is P(cured | fault f), `minutes` the whole cost, proof included.
+    """What removes faults: `fixes[f]` is P(cured | fault f), `minutes` the whole cost where it cured, proof
+    included, `failed_minutes` where it did not, up to the look that shows it.
 
-    `fault` is the fault it belongs to. `restore` is what is found afterwards where it did not cure.
-    `retake` are the tests whose findings stop counting once it was done (a second fault may be there).
+    `fault` is the fault it belongs to. `restore` is what is found afterwards where it did not cure. One that
+    is done `by_other` (above the rank at hand, or a job to quote) ends the call with its cause named.
     """
 
     id: str
@@ -82,15 +92,37 @@ class Repair:
     never_when: Conditions = field(default_factory=dict)
     restore: Mapping[str, str] = field(default_factory=dict)
     who: str = "owner"
-    retake: tuple[str, ...] = ()
+    failed_minutes: float = -1.0
+    by_other: bool = False
+
+    def __post_init__(self) -> None:
+        if self.failed_minutes < 0:
+            object.__setattr__(self, "failed_minutes", self.minutes)
+
+
+@dataclass(frozen=True)
+class Stop:
+    """An outcome that ends everything but the steps it `allows` and handing on (rule 16).
+
+    `caution` says what to do now and `call` whom to call; both empty where the outcome is no danger but means
+    that an instrument must be mended before anything else (rule 17).
+    """
+
+    test: str
+    outcome: str
+    allows: frozenset[str]
+    caution: str = ""
+    call: str = ""
 
 
 @dataclass(frozen=True, eq=False)
 class Problem:
     """One call: who may be to blame with what weight, and everything that may be done about it.
 
-    `weights` are not normalised. `first` tests come before anything else, in this order. `hand_on` is
-    the minutes that handing the call on costs, None where it is not possible. `refused` are `first`
+    `weights` are not normalised. `causes` are the ids of the fault cards, row by row (one card may have
+    several rows). `first` tests come before anything else, in this order. `hand_on` is the minutes that
+    handing the call on costs, None where it is not possible; what is still owed then, the repair that
+    somebody must make anyway, comes to it: `owed` (F,), rule 6. `refused` are `first`
     tests that cannot be done on this job. `run_limit` is how many repairs fit one box, None for any.
     `identify`: nothing is repaired, the call is over once one fault alone is left (`solve` alone looks
     at it).
@@ -106,6 +138,37 @@ class Problem:
     refused: tuple[str, ...] = ()
     run_limit: int | None = None
     identify: bool = False
+    causes: tuple[str, ...] = ()
+    owed: Floats = field(default_factory=lambda: frozen_array([]))
+    stops: tuple[Stop, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.causes:
+            object.__setattr__(self, "causes", self.faults)
+        if not len(self.owed):
+            object.__setattr__(self, "owed", frozen_array(np.zeros(len(self.faults))))
+
+    @cached_property
+    def ending(self) -> Floats:
+        """Minutes of handing on by fault, what is owed included, (F,); infinite where it is not possible."""
+        return frozen_array(self.owed + (np.inf if self.hand_on is None else self.hand_on))
+
+    @cached_property
+    def stopping(self) -> Mapping[str, Mapping[str, frozenset[str]]]:
+        """Test id → the outcomes of it that stop, each with the ids of the steps that are still allowed."""
+        found: dict[str, dict[str, frozenset[str]]] = {}
+        for stop in self.stops:
+            outcomes = found.setdefault(stop.test, {})
+            outcomes[stop.outcome] = stop.allows & outcomes.get(stop.outcome, stop.allows)
+        return found
+
+    @cached_property
+    def cause_rows(self) -> Mapping[str, tuple[int, ...]]:
+        """Fault card id → its rows."""
+        found: dict[str, list[int]] = {}
+        for row, cause in enumerate(self.causes):
+            found.setdefault(cause, []).append(row)
+        return {cause: tuple(rows) for cause, rows in found.items()}
 
     @cached_property
     def test_index(self) -> Mapping[str, int]:
@@ -140,8 +203,19 @@ class Problem:
 
     @cached_property
     def test_minutes(self) -> Floats:
-        """The tests' minutes, (T,)."""
-        return frozen_array([test.minutes for test in self.tests])
+        """The least that each test costs, (T,): what it costs when it waited together with another one."""
+        least = (min(test.minutes, test.minutes_together) if test.together else test.minutes for test in self.tests)
+        return frozen_array(list(least))
+
+    @cached_property
+    def ending_things(self) -> frozenset[str]:
+        """The steps after which something else may no longer be possible: whose finding forbids or stops, that set
+        a finding anew, or after which a test is worth nothing."""
+        steps: list[Test | Repair] = [*self.tests, *self.repairs]
+        forbidding = {name for step in steps for name in step.never_when}
+        perishing = {name for test in self.tests for name in test.perishes_after}
+        setting = {test.id for test in self.tests if test.renews} | {r.id for r in self.repairs if r.restore}
+        return frozenset(forbidding | perishing | setting | self.stopping.keys())
 
     @cached_property
     def fixes(self) -> Floats:
@@ -151,8 +225,40 @@ class Problem:
 
     @cached_property
     def repair_minutes(self) -> Floats:
-        """The repairs' minutes, (R,)."""
+        """The repairs' minutes where they cure, (R,)."""
         return frozen_array([repair.minutes for repair in self.repairs])
+
+    @cached_property
+    def failed_minutes(self) -> Floats:
+        """The repairs' minutes where they do not cure, (R,)."""
+        return frozen_array([repair.failed_minutes for repair in self.repairs])
+
+    @cached_property
+    def least_minutes(self) -> Floats:
+        """The least that each repair costs, cured or not, (R,)."""
+        return np.minimum(self.repair_minutes, self.failed_minutes)
+
+    @cached_property
+    def repair_spent(self) -> Floats:
+        """Expected minutes of each repair by fault, (R, F): what is paid is linear in the weights."""
+        more = self.repair_minutes - self.failed_minutes
+        return frozen_array(self.failed_minutes[:, None] + more[:, None] * self.fixes)
+
+    @cached_property
+    def saved(self) -> Floats:
+        """What a repair done saves of handing on at most, by fault, (R, F); nothing where it cannot fix it."""
+        more = np.maximum(self.ending - (self.repair_minutes - self.failed_minutes)[:, None], 0.0)
+        return frozen_array(np.where(self.fixes > 0, self.fixes * more, 0.0))
+
+    @cached_property
+    def mending(self) -> NDArray[np.bool_]:
+        """(R,): which repairs cure no fault in question and put an instrument right (rule 17)."""
+        return np.array([bool(repair.restore) and not repair.fixes.any() for repair in self.repairs], dtype=np.bool_)
+
+    @cached_property
+    def by_others(self) -> NDArray[np.bool_]:
+        """(R,): which repairs end the call with the cause named."""
+        return np.array([repair.by_other for repair in self.repairs], dtype=np.bool_)
 
     @cached_property
     def stubborn(self) -> Floats:
@@ -164,36 +270,40 @@ class Problem:
         """Minutes that are paid at least, whatever is done, (F,): the cheapest repair that can fix the
         fault, or handing on where that is cheaper; infinite where neither is possible."""
         cures = np.where(self.fixes > 0, self.repair_minutes[:, None], np.inf)
-        return frozen_array(cures.min(axis=0, initial=np.inf if self.hand_on is None else self.hand_on))
+        return frozen_array(np.minimum(cures.min(axis=0, initial=np.inf), self.ending))
 
     @cached_property
-    def one_to_one(self) -> bool:
-        """True where every repair fixes one fault and no fault has two repairs.
+    def disjoint(self) -> bool:
+        """True where no fault has two repairs.
 
         The order of repairs by probability over minutes then never changes on the way, so that the
         best run is found by sorting (`leaf.py`).
         """
-        fixed = self.fixes > 0
-        return bool((fixed.sum(axis=1) <= 1).all() and (fixed.sum(axis=0) <= 1).all())
-
-    @cached_property
-    def owners(self) -> tuple[Places, Floats]:
-        """The place of the fault that each repair fixes best, and its P(cured), (R,) both."""
-        return self.fixes.argmax(axis=1), self.fixes.max(axis=1)
+        return bool(((self.fixes > 0).sum(axis=0) <= 1).all())
 
     @cached_property
     def restoring(self) -> bool:
-        """True where some repair sets a finding that another repair's conditions look at."""
-        return any(test in self.gates for repair in self.repairs for test in repair.restore)
+        """True where some repair sets a finding that decides whether another one may be done."""
+        return any(test in self.gating for repair in self.repairs for test in repair.restore)
 
     @cached_property
     def gates(self) -> Mapping[str, tuple[int, ...]]:
-        """Test id → the repairs whose `needs` or `never_when` look at its finding."""
-        found: dict[str, list[int]] = {}
+        """Test id → the repairs that its finding may allow or forbid: those whose `needs` or `never_when`
+        look at it or at a test that it renews; stops aside."""
+        found: dict[str, set[int]] = {}
         for index, repair in enumerate(self.repairs):
-            for test in sorted({*repair.needs, *repair.never_when}):
-                found.setdefault(test, []).append(index)
-        return {test: tuple(indices) for test, indices in found.items()}
+            for test in (*repair.needs, *repair.never_when):
+                found.setdefault(test, set()).add(index)
+        for card in self.tests:
+            for other in {name for new in card.renews.values() for name in new}:
+                found.setdefault(card.id, set()).update(found.get(other, ()))
+        return {test: tuple(sorted(indices)) for test, indices in sorted(found.items()) if indices}
+
+    @cached_property
+    def gating(self) -> frozenset[str]:
+        """The tests whose finding decides what may be repaired: gates, stops, and what renews a stop."""
+        renewing = (test.id for test in self.tests for new in test.renews.values() if self.stopping.keys() & new.keys())
+        return frozenset((*self.gates, *self.stopping, *renewing))
 
 
 def one_of(conditions: Mapping[str, str | tuple[str, ...]]) -> Conditions:

@@ -41,7 +41,7 @@ def _ways(draft: Draft, opened: Openings) -> Iterator[tuple[float, int, int]]:
     below = _repairs_below(draft)
     for place, lines in enumerate(opened.lines):
         shares, marks = opened.stream.shares[place], opened.marks[place]
-        gains = (shares * draft.worth[lines[0].target]) @ (1 - actions.chance[:, 0]).T - actions.minutes * shares.sum()
+        gains = (shares * draft.worth[lines[0].target]) @ (1 - actions.chance[:, 0]).T - actions.spent @ shares
         for step in sorted(below[lines[0].target]):
             if not marks & actions.refuses[step]:
                 yield float(gains[step]), place, step

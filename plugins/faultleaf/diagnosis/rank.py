@@ -3,15 +3,19 @@
 from dataclasses import dataclass, replace
 from typing import Literal
 
+import numpy as np
+
 from faultleaf.diagnosis.belief import Belief
 from faultleaf.diagnosis.leaf import round9
-from faultleaf.diagnosis.look import step_minutes
+from faultleaf.diagnosis.look import step_spent
 from faultleaf.diagnosis.policy import rolled_steps
+from faultleaf.diagnosis.preference import preferred
 from faultleaf.diagnosis.problem import CURED, HAND_ON, STILL_THERE, Problem
-from faultleaf.diagnosis.state import due_first
-from faultleaf.diagnosis.steps import Choice, Kind
+from faultleaf.diagnosis.state import due_first, minutes_of_test
+from faultleaf.diagnosis.steps import Choice
 
-Reason = Literal["first", "cheapest", "allowed", "emergency", "nothing-else"]
+Reason = Literal["first", "cheapest", "allowed", "emergency", "stop", "nothing-else"]
+StepKind = Literal["test", "repair", "named", "hand-on"]
 WORTH_NAMING = 0.02
 MOST_NAMED = 5
 
@@ -33,13 +37,15 @@ class Why:
 class ScoredStep:
     """A step that may be taken now, and what the call is expected to cost if it is.
 
-    `expected_minutes` counts everything to a proved repair (or handing on), `cost_minutes` this step
-    alone. `outcomes` gives each outcome's share. `splits` says why: for a test, what each of the
-    likeliest causes would most likely show, where they differ; for a repair, the causes it removes,
-    likeliest first, with how it ends; for handing on, the likeliest cause, to be named.
+    Kind "named" ends the call with the cause named: the repair `id` is above the rank at hand, or a job to
+    quote. `expected_minutes` counts everything to a proved repair (or handing on, with what is owed then),
+    `cost_minutes` this step alone. `outcomes` gives each outcome's share. `splits` says why: for a test,
+    what each of the likeliest causes would most likely show, where they differ; for a repair, the causes it
+    removes, likeliest first, with how it ends; for handing on, the likeliest cause, to be named.
+    `cautions` are those of the stops found, for handing on.
     """
 
-    kind: Kind
+    kind: StepKind
     id: str
     expected_minutes: float
     cost_minutes: float
@@ -47,20 +53,25 @@ class ScoredStep:
     splits: tuple[tuple[str, str], ...]
     reason: Reason
     why: Why = Why()
+    cautions: tuple[str, ...] = ()
 
 
 def rank_steps(problem: Problem, belief: Belief) -> tuple[ScoredStep, ...]:
-    """Every step that may be taken now, best first (ties: rule 13), by rollout (`policy.py`).
+    """Every step that may be taken now, in the order in which they are offered: minutes by rollout
+    (`policy.py`), then a master's manner (`preference.py`).
 
     Only the due one while `first` tests wait; only handing on in an emergency or when the findings
-    are impossible; empty when nothing at all can be done.
+    are impossible; after a stop only what it allows, and handing on; empty when nothing at all can be done.
     """
     if problem.emergency or belief.impossible:
         return _only_hand_on(problem, belief)
     reason: Reason = "allowed" if due_first(problem, belief.state) is None else "first"
-    total = belief.state.total
+    if any(stop.caution for stop in belief.stops):
+        reason = "stop"
+    rolled = rolled_steps(problem, belief.state)
     steps = [
-        _scored(problem, belief, choice, score / total, reason) for score, choice in rolled_steps(problem, belief.state)
+        _scored(problem, belief, choice, minutes, reason)
+        for minutes, choice in preferred(problem, belief.state, rolled)
     ]
     if reason == "allowed" and steps:
         steps[0] = replace(steps[0], reason="cheapest")
@@ -83,22 +94,25 @@ def _scored(problem: Problem, belief: Belief, choice: Choice, expected: float, r
     if choice.kind == "test":
         return _test(problem, belief, choice.place, expected, reason)
     if choice.kind == "repair":
-        return _repair(problem, belief, choice.place, expected)
-    return _hand_on(belief, step_minutes(problem, choice), reason)
+        return _repair(problem, belief, choice, expected, reason)
+    return _hand_on(belief, expected, reason)
 
 
 def _hand_on(belief: Belief, minutes: float, reason: Reason) -> ScoredStep:
     likeliest = tuple((fault, HAND_ON) for fault, share in belief.ranked()[:1] if share > 0)
-    return ScoredStep("hand-on", HAND_ON, minutes, minutes, (), likeliest, reason)
+    cautions = tuple(dict.fromkeys(stop.caution for stop in belief.stops if stop.caution))
+    return ScoredStep("hand-on", HAND_ON, minutes, minutes, (), likeliest, reason, cautions=cautions)
 
 
-def _repair(problem: Problem, belief: Belief, place: int, expected: float) -> ScoredStep:
-    card = problem.repairs[place]
+def _repair(problem: Problem, belief: Belief, choice: Choice, expected: float, reason: Reason) -> ScoredStep:
+    card = problem.repairs[choice.place]
     cured = float(belief.probabilities @ card.fixes)
     shares = ((CURED, cured), (STILL_THERE, 1 - cured))
-    there = [fault for fault, share in belief.ranked() if share > 0]
-    fixed = tuple((fault, CURED) for fault in there if card.fixes[problem.faults.index(fault)] > 0)[:MOST_NAMED]
-    return ScoredStep("repair", card.id, expected, card.minutes, shares, fixed, "allowed", Why(removes=cured))
+    removed = {problem.causes[row] for row in np.flatnonzero(card.fixes > 0)}
+    fixed = tuple((fault, CURED) for fault, share in belief.ranked() if share > 0 and fault in removed)[:MOST_NAMED]
+    own = step_spent(problem, belief.state, choice) / belief.state.total
+    kind: StepKind = "named" if card.by_other else "repair"
+    return ScoredStep(kind, card.id, expected, own, shares, fixed, reason, Why(removes=cured))
 
 
 def _test(problem: Problem, belief: Belief, place: int, expected: float, reason: Reason) -> ScoredStep:
@@ -107,7 +121,8 @@ def _test(problem: Problem, belief: Belief, place: int, expected: float, reason:
     outcomes = tuple((name, float(share)) for name, share in zip(card.outcomes, shares, strict=True))
     splits = _splits(problem, belief, place)
     why = Why(apart=_apart(splits), opens=_opened_by(problem, belief, card.id))
-    return ScoredStep("test", card.id, expected, card.minutes, outcomes, splits, reason, why)
+    own = minutes_of_test(problem, belief.state, place)
+    return ScoredStep("test", card.id, expected, own, outcomes, splits, reason, why)
 
 
 def _apart(splits: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
@@ -128,5 +143,11 @@ def _opened_by(problem: Problem, belief: Belief, test: str) -> tuple[str, ...]:
 def _splits(problem: Problem, belief: Belief, test: int) -> tuple[tuple[str, str], ...]:
     card = problem.tests[test]
     likeliest = [fault for fault, share in belief.ranked()[:MOST_NAMED] if round9(share) >= WORTH_NAMING]
-    shown = tuple((fault, card.outcomes[int(card.table[problem.faults.index(fault)].argmax())]) for fault in likeliest)
+    shown = tuple((fault, card.outcomes[_mostly(problem, belief, test, fault)]) for fault in likeliest)
     return shown if len({outcome for _, outcome in shown}) > 1 else ()
+
+
+def _mostly(problem: Problem, belief: Belief, test: int, cause: str) -> int:
+    """The place of the outcome that this cause most likely shows now, over its ways of showing."""
+    rows = list(problem.cause_rows[cause])
+    return int((belief.probabilities[rows] @ problem.tests[test].table[rows]).argmax())

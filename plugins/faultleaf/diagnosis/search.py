@@ -27,9 +27,18 @@ from faultleaf.diagnosis.bounds import (
     sharper_surplus,
 )
 from faultleaf.diagnosis.leaf import best_run, leaf_values
+from faultleaf.diagnosis.look import step_spent, worth_doing
 from faultleaf.diagnosis.problem import HAND_ON, Floats, Problem, Repair, Test
 from faultleaf.diagnosis.spot import Place, Spot, Steps, View
-from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests
+from faultleaf.diagnosis.state import (
+    State,
+    after_failed,
+    after_test,
+    due_first,
+    minutes_of_test,
+    open_repairs,
+    open_tests,
+)
 from faultleaf.diagnosis.steps import Choice, look_ahead
 
 DIGITS = 12
@@ -53,10 +62,12 @@ class Search:
 
     @cached_property
     def gating(self) -> frozenset[str]:
-        """Tests whose findings other steps look at, and those that come first."""
+        """Steps that decide what others may still do or cost, and those that come first."""
         steps: list[Test | Repair] = [*self.problem.tests, *self.problem.repairs]
         named = {name for step in steps for name in (*step.needs, *step.never_when)}
-        return frozenset(named | set(self.problem.first))
+        named |= {name for test in self.problem.tests for name in (*test.perishes_after, *test.together)}
+        renewing = {test.id for test in self.problem.tests if test.renews}
+        return frozenset(named | renewing | self.problem.gating | set(self.problem.first))
 
     def spot(self, state: State) -> Spot:
         """The one spot of this state, with bounds."""
@@ -123,8 +134,8 @@ class Search:
             for place in open_tests(self.problem, state)
             if telling[place] or self.problem.tests[place].id in self.gating
         ]
-        curing = self.problem.fixes @ state.weights > 0
-        repairs = [] if self.problem.identify else [r for r in open_repairs(self.problem, state) if curing[r]]
+        doing = worth_doing(self.problem, state.weights)
+        repairs = [] if self.problem.identify else [r for r in open_repairs(self.problem, state) if doing[r]]
         spot.steps = self._steps(spot, tests, repairs, hand_on=self.problem.hand_on is not None)
 
     def _after(self, state: State, choice: Choice, outcome: int) -> State:
@@ -137,7 +148,7 @@ class Search:
         choices = [Choice("test", place, problem.tests[place].id) for place in tests]
         choices += [Choice("repair", place, problem.repairs[place].id) for place in repairs]
         choices += [Choice("hand-on", -1, HAND_ON)] * hand_on
-        minutes = [*problem.test_minutes[tests], *problem.repair_minutes[repairs], *[problem.hand_on or 0.0] * hand_on]
+        minutes = np.array([step_spent(problem, state, choice) for choice in choices]) / state.total
         width = max(problem.tables.shape[1], 1)
         after = np.zeros((len(choices), width, len(problem.faults)))
         after[: len(tests), : problem.tables.shape[1]] = state.weights * problem.tables[tests]
@@ -145,7 +156,7 @@ class Search:
         shares = after.sum(axis=2) / state.total
         highs = self._highs(state, tests, repairs, after) / np.where(shares > 0, shares * state.total, 1.0)
         lows = self._lows(spot, tests, repairs, after, shares)
-        return Steps(tuple(choices), np.array(minutes, dtype=np.float64), shares, np.minimum(lows, highs), highs)
+        return Steps(tuple(choices), minutes, shares, np.minimum(lows, highs), highs)
 
     def _highs(self, state: State, tests: list[int], repairs: list[int], after: Floats) -> Floats:
         """Minutes × weight of a plan at hand after every step's outcome, (steps, outcomes)."""
@@ -211,7 +222,8 @@ class Search:
             return float("inf") if self.problem.identify else best_run(self.problem, state)[1]
         card = self.problem.tests[due]
         after = (after_test(self.problem, state, due, (column,)) for column in range(len(card.outcomes)))
-        return card.minutes * state.total + sum(self._total_high(each) for each in after)
+        own: float = minutes_of_test(self.problem, state, due) * state.total
+        return own + sum(self._total_high(each) for each in after)
 
     def _over(self, state: State) -> bool:
         alive = int((state.weights > 0).sum())
@@ -225,7 +237,7 @@ class Search:
         done = [name for name in sorted(state.known) if name in self.gating or telling[problem.test_index[name]]]
         gates = tuple((name, *sorted(state.known[name])) for name in done if name in self.gating)
         curing = problem.fixes @ belief > 0
-        tried = tuple(name for name in sorted(state.tried) if curing[problem.repair_index[name]])
+        tried = tuple(n for n in sorted(state.tried) if curing[problem.repair_index[n]] or n in self.gating)
         return belief.tobytes(), tuple(done), gates, tried
 
     def _telling(self, alive: Bools) -> Bools:

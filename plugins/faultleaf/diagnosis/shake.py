@@ -133,9 +133,15 @@ def _shaken_test(draw: random.Random, test: Test) -> Test:
     ]
     minutes = test.minutes * _factor(draw)
     if test.equipment:  # a noiseless answer, and the share of systems is no judgement of a card
-        return replace(test, minutes=minutes)
+        return replace(test, minutes=minutes, minutes_together=minutes)
     return replace(test, minutes=minutes, table=frozen_array(rows), otherwise=frozen_array(otherwise))
 
 
 def _shaken_repair(draw: random.Random, repair: Repair) -> Repair:
-    return replace(repair, minutes=repair.minutes * _factor(draw), fixes=frozen_array(_shaken_odds(draw, repair.fixes)))
+    factor = _factor(draw)
+    return replace(
+        repair,
+        minutes=repair.minutes * factor,
+        failed_minutes=repair.failed_minutes * factor,
+        fixes=frozen_array(_shaken_odds(draw, repair.fixes)),
+    )

@@ -5,7 +5,7 @@ weights are then their sum, and `known` holds every outcome that may have been s
 only where it is allowed whichever of them it was.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -47,7 +47,7 @@ def after_test(problem: Problem, state: State, test: int, outcomes: tuple[int, .
         card = problem.tests[test]
         weights = frozen_array(state.weights * card.table[:, list(outcomes)].sum(axis=1))
         names = frozenset(card.outcomes[index] for index in _credible(problem, state, test, outcomes))
-        known = {**state.known, card.id: names}
+        known = found_after(state.known, card, sorted(names))
         state.followers[step] = State(weights, known, state.tried, (*state.path, step))
     return state.followers[step]
 
@@ -72,6 +72,26 @@ def after_failed(problem: Problem, state: State, repair: int) -> State:
     return state.followers[step]
 
 
+def allowed_by_stops(problem: Problem, known: Known) -> frozenset[str] | None:
+    """The ids of the steps that the stops found still allow; None where nothing stops (rule 16)."""
+    allowed: frozenset[str] | None = None
+    for test, outcomes in problem.stopping.items():
+        for seen in known.get(test, frozenset()) & outcomes.keys():
+            allowed = outcomes[seen] if allowed is None else allowed & outcomes[seen]
+    return allowed
+
+
+def found_after(known: Known, test: Test, outcomes: Sequence[str]) -> dict[str, frozenset[str]]:
+    """What is known once the test showed one of these outcomes, with what it sets anew elsewhere (rule 17)."""
+    found = {**known, test.id: frozenset(outcomes)}
+    for other in sorted({name for seen in outcomes for name in test.renews.get(seen, {})}):
+        new = [test.renews.get(seen, {}).get(other) for seen in outcomes]
+        kept = known.get(other, frozenset[str]()) if None in new else frozenset[str]()
+        if kept or None not in new:
+            found[other] = frozenset(seen for seen in new if seen is not None) | kept
+    return found
+
+
 def _met(needs: Conditions, known: Known) -> bool:
     return all(test in known and known[test] <= wanted for test, wanted in needs.items())
 
@@ -89,20 +109,44 @@ def permitted(step: Test | Repair, known: Known) -> bool:
 
 def open_tests(problem: Problem, state: State) -> list[int]:
     """The tests that may be done now, by their place in the problem."""
+    allowed = allowed_by_stops(problem, state.known)
     return [
         index
         for index, test in enumerate(problem.tests)
-        if test.offered and test.id not in state.known and permitted(test, state.known)
+        if test.offered
+        and test.id not in state.known
+        and (allowed is None or test.id in allowed)
+        and permitted(test, state.known)
+        and not perished(test, state)
     ]
+
+
+def minutes_of_test(problem: Problem, state: State, test: int) -> float:
+    """What the test costs now: less where one that waits at the same time was done (rule 6)."""
+    card = problem.tests[test]
+    return card.minutes_together if card.together and not card.together.isdisjoint(state.known) else card.minutes
+
+
+def perished(test: Test, state: State) -> bool:
+    """True where something was done after which the test is worth nothing (rule 19)."""
+    return bool(test.perishes_after) and not test.perishes_after.isdisjoint((*state.known, *state.tried))
 
 
 def open_repairs(problem: Problem, state: State) -> list[int]:
     """The repairs that may be done now and were not tried yet, by their place in the problem."""
+    allowed = allowed_by_stops(problem, state.known)
     return [
         index
         for index, repair in enumerate(problem.repairs)
-        if repair.id not in state.tried and (not (repair.needs or repair.never_when) or permitted(repair, state.known))
+        if repair.id not in state.tried and doable(repair, state.known, allowed)
     ]
+
+
+def doable(repair: Repair, known: Known, allowed: frozenset[str] | None) -> bool:
+    """True where neither a stop nor a condition forbids the repair."""
+    if allowed is not None and repair.id not in allowed:
+        return False
+    return not (repair.needs or repair.never_when) or permitted(repair, known)
 
 
 def way_to(problem: Problem, state: State, step: Test | Repair) -> str | None:
@@ -110,7 +154,10 @@ def way_to(problem: Problem, state: State, step: Test | Repair) -> str | None:
 
     None where it can no longer be done. Needs must not go in circles (checked when the problem is made).
     """
-    if _forbidden(step.never_when, state.known):
+    allowed = allowed_by_stops(problem, state.known)
+    if _forbidden(step.never_when, state.known) or (allowed is not None and step.id not in allowed):
+        return None
+    if isinstance(step, Test) and perished(step, state):
         return None
     for test_id, wanted in sorted(step.needs.items()):
         if test_id in state.known:

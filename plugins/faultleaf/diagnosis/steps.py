@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from faultleaf.diagnosis.leaf import Mask, leaf_values, round9
 from faultleaf.diagnosis.problem import Floats, Problem
-from faultleaf.diagnosis.state import State, open_repairs, permitted
+from faultleaf.diagnosis.state import State, allowed_by_stops, doable, found_after, minutes_of_test, open_repairs
 
 Kind = Literal["test", "repair", "hand-on"]
 KIND_ORDER: tuple[Kind, ...] = ("test", "repair", "hand-on")
@@ -49,7 +49,8 @@ def look_ahead(problem: Problem, pairs: Sequence[tuple[State, int]]) -> LookAhea
     allowed = _allowed_after(problem, pairs, width).reshape(count * width, len(problem.repairs))
     values, lengths = leaf_values(problem, weights.reshape(count * width, faults), allowed)
     after = values.reshape(count, width)
-    scores = problem.test_minutes[tests] * before.sum(axis=1) + after.sum(axis=1)
+    minutes = np.array([minutes_of_test(problem, state, index) for state, index in pairs])
+    scores = minutes * before.sum(axis=1) + after.sum(axis=1)
     return LookAhead(scores, after, lengths.reshape(count, width))
 
 
@@ -62,9 +63,27 @@ def _allowed_after(problem: Problem, pairs: Sequence[tuple[State, int]], width: 
             now[id(state)] = np.isin(np.arange(len(problem.repairs)), open_repairs(problem, state))
         allowed[row] = now[id(state)]
         card = problem.tests[index]
-        for repair in problem.gates.get(card.id, ()):
-            gated = problem.repairs[repair]
+        if card.id in problem.gating:
             for column, outcome in enumerate(card.outcomes):
-                known = {**state.known, card.id: frozenset([outcome])}
-                allowed[row, column, repair] = gated.id not in state.tried and permitted(gated, known)
+                allowed[row, column] = gated_after(problem, state, allowed[row, column], index, outcome)
     return allowed
+
+
+def gated_after(problem: Problem, state: State, free: Mask, test: int, outcome: str) -> Mask:
+    """(R,): which repairs may be done after this outcome of a test, `free` being those that may be done now.
+
+    Only the repairs that the test's finding can allow or forbid are looked at again. `test` is in `gating`.
+    """
+    card = problem.tests[test]
+    known = found_after(state.known, card, (outcome,))
+    stopped = allowed_by_stops(problem, known)
+    after, places = free.copy(), problem.gates.get(card.id, ())
+    if stopped is not None:
+        after[:] = False
+        places = tuple(problem.repair_index[name] for name in stopped if name in problem.repair_index)
+    elif allowed_by_stops(problem, state.known) is not None:
+        places = tuple(range(len(problem.repairs)))
+    for place in places:
+        repair = problem.repairs[place]
+        after[place] = repair.id not in state.tried and doable(repair, known, stopped)
+    return after

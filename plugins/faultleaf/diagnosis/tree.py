@@ -20,6 +20,7 @@ from faultleaf.diagnosis.state import (
     after_test,
     due_first,
     first_ways,
+    minutes_of_test,
     open_repairs,
     permitted,
     way_to,
@@ -160,7 +161,7 @@ def leaf(problem: Problem, state: State) -> Leaf:
 
 def ask(problem: Problem, state: State, test: int, groups: tuple[tuple[Outcomes, Node], ...]) -> Ask:
     """A test node over nodes that stand already."""
-    cost = problem.tests[test].minutes * state.total + sum(child.cost for _, child in groups)
+    cost = minutes_of_test(problem, state, test) * state.total + sum(child.cost for _, child in groups)
     return Ask(problem, state, test, groups, cost)
 
 
@@ -181,7 +182,7 @@ def run_spent(problem: Problem, state: State, repairs: tuple[int, ...]) -> tuple
     """Minutes of doing these repairs until one cures, and the state when none did."""
     spent = 0.0
     for repair in repairs:
-        spent += problem.repairs[repair].minutes * state.total
+        spent += float(problem.repair_spent[repair] @ state.weights)
         state = after_failed(problem, state, repair)
     return spent, state
 

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from faultleaf.cards import Fault, Feature, Library, Repair, Symptom, Test, otherwise_rates, outcome_rates
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.diagnosis import belief, compile, leaf, look, policy, rank
+from faultleaf.diagnosis import belief, compile, leaf, look, minutes, policy, rank
 
 ENGINE_VERSION: Final = 1
 """Raised when the shape of the data changes; engine/compile.js reads this version only."""
@@ -119,7 +119,7 @@ def _test(library: Library, test: Test) -> Data:
     return {
         "id": test.id,
         "title": test.title,
-        "minutes": compile.minutes_of_test(library, test),
+        "minutes": minutes.minutes_of_test(library, test),
         "who": test.who,
         "outcomes": list(test.outcomes),
         "titles": list(test.outcomes.values()),
@@ -155,7 +155,7 @@ def _repair(library: Library, fault: Fault, name: str, repair: Repair) -> Data:
     return {
         "id": name,
         "title": repair.title,
-        "minutes": compile.minutes_of_repair(library, fault, repair),
+        "minutes": minutes.minutes_of_repair(library, fault, repair),
         "who": repair.who,
         "fixes": {**repair.also_fixes, fault.id: repair.fixes},
         "restore": repair.restore,

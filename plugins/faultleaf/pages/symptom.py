@@ -237,12 +237,11 @@ def _outcome_says(
     library: Library, belief: Belief, column: np.ndarray[tuple[int], np.dtype[np.float64]], reached: float, words: str
 ) -> OutcomeSays:
     factors = column / reached if reached > 0 else np.ones_like(column)
-    possible = [
-        (float(factor), fault)
-        for factor, fault, share in zip(factors, belief.faults, belief.probabilities, strict=True)
-        if share > 0 and fault != UNLISTED
-    ]
-    weight = dict(zip(belief.faults, belief.probabilities, strict=True))
+    after = dict.fromkeys(belief.causes, 0.0)
+    for cause, share in zip(belief.causes, belief.probabilities * factors, strict=True):
+        after[cause] += float(share)
+    weight = belief.by_cause
+    possible = [(after[fault] / share, fault) for fault, share in weight.items() if share > 0 and fault != UNLISTED]
     # A cause gains attention by what it ends up with; it loses by what it had.
     up = sorted((p for p in possible if p[0] >= LIKELIER), key=lambda p: (-p[0] * weight[p[1]], p[1]))
     down = sorted((p for p in possible if p[0] <= 1 / LIKELIER), key=lambda p: (-weight[p[1]], p[1]))

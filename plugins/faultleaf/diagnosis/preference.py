@@ -1,0 +1,78 @@
+"""The order in which steps are offered: the least minutes, and among those as good as equal a master's manner.
+
+Minutes are rough. Steps within NEAR of the best are as good as equal, and then the gentler one comes first: ask,
+look, listen, feel, measure, open, run (rule 13). A test counts as equal only while it earns a share of its own
+minutes (EARNED), so that nobody walks round the boiler for nothing. Knowing more never hurts: what forbids nothing
+is never said to cost more than its own minutes beside the best (rule 21). And a repair that did not cure is
+followed by a test that parts the causes left, where there is one, not by the next guess.
+"""
+
+import numpy as np
+
+from faultleaf.cards.vocabulary import WAYS
+from faultleaf.diagnosis.leaf import round9
+from faultleaf.diagnosis.look import step_spent
+from faultleaf.diagnosis.problem import Problem
+from faultleaf.diagnosis.state import State
+from faultleaf.diagnosis.steps import Choice
+
+NEAR = 0.02
+"""A step that costs at most this share more than the best is as good as equal …"""
+NEAR_MINUTES = 3.0
+"""… and so is one that costs at most so many minutes more."""
+EARNED = 0.5
+"""A test as good as equal saves at least this share of its own minutes."""
+IN_QUESTION = 0.05
+"""A row at least as likely as this is still in question after a repair that did not cure."""
+PARTING = 0.3
+"""Total variation between two rows from which a test parts them (rule 15)."""
+
+Scored = tuple[float, Choice]
+"""Expected minutes of a step with all that follows, and the step."""
+
+
+def preferred(problem: Problem, state: State, scored: list[Scored]) -> list[Scored]:
+    """The steps in the order in which they are offered, minutes bounded by rule 21; `scored` is best first."""
+    if not scored:
+        return []
+    own = {choice: step_spent(problem, state, choice) / state.total for _, choice in scored}
+    best = round9(scored[0][0])
+    near, rest = list[Scored](), list[Scored]()
+    for minutes, choice in scored:
+        equal = round9(minutes) <= best + max(NEAR * best, NEAR_MINUTES)
+        earned = choice.kind != "test" or round9(minutes) <= best + (1 - EARNED) * own[choice]
+        bounded = minutes
+        if choice.kind != "hand-on" and choice.id not in problem.ending_things:
+            bounded = min(minutes, scored[0][0] + own[choice])
+        (near if equal and earned else rest).append((bounded, choice))
+    near.sort(key=lambda step: _manner(problem, step[0], step[1], own[step[1]]))
+    rest.sort(key=lambda step: step[1].order(step[0]))
+    return _test_after_repair(problem, state, [*near, *rest])
+
+
+def _manner(problem: Problem, minutes: float, choice: Choice, own: float) -> tuple[int, int, float, str]:
+    """Tests in a master's order, then repairs, then handing on."""
+    if choice.kind == "test":
+        return 0, WAYS.index(problem.tests[choice.place].way), round9(own), choice.id
+    score, kind, name = choice.order(minutes)
+    return kind, 0, score, name
+
+
+def _test_after_repair(problem: Problem, state: State, steps: list[Scored]) -> list[Scored]:
+    """The same with the best test that parts the causes left in front, where a repair has just failed."""
+    just_failed = bool(state.path) and state.path[-1][0] == "repair"
+    if not just_failed or steps[0][1].kind != "repair":
+        return steps
+    tests = [step for step in steps if step[1].kind == "test" and parts(problem, state, step[1].place)]
+    if not tests:
+        return steps
+    first = min(tests, key=lambda step: step[1].order(step[0]))
+    return [first, *(step for step in steps if step is not first)]
+
+
+def parts(problem: Problem, state: State, test: int) -> bool:
+    """Whether the test tells two rows apart that are still in question."""
+    asked = state.weights >= IN_QUESTION * state.total
+    rows = problem.tests[test].table[asked]
+    far = np.abs(rows[:, None, :] - rows[None, :, :]).sum(axis=2) / 2
+    return bool((far > PARTING).any())
