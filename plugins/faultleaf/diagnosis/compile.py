@@ -10,7 +10,14 @@ from faultleaf.cards import Feature, Library, Symptom, otherwise_rates, outcome_
 from faultleaf.cards import Repair as RepairCard
 from faultleaf.cards import Test as TestCard
 from faultleaf.cards.vocabulary import RANKS, rank_level
-from faultleaf.diagnosis.minutes import hands_on_minutes, minutes_of_failed, minutes_of_repair, minutes_of_test
+from faultleaf.diagnosis.minutes import (
+    hands_on_minutes,
+    minutes_of_failed,
+    minutes_of_repair,
+    minutes_of_test,
+    work_of_repair,
+    work_of_test,
+)
 from faultleaf.diagnosis.problem import (
     UNLISTED,
     Conditions,
@@ -261,6 +268,7 @@ def _test(call: _Call, rows: tuple[Row, ...], card: TestCard) -> Test:
         perishes_after=_perishing(call.library, card),
         together=frozenset(card.together_with),
         minutes_together=hands_on_minutes(call.library, card),
+        hands_on=work_of_test(call.library, card),
     )
 
 
@@ -308,6 +316,7 @@ def _repair(
         card.who,
         minutes_of_failed(call.library, fault, card),
         by_other=card.quote or not call.allows(card.who),
+        hands_on=work_of_repair(call.library, fault, card),
     )
 
 

@@ -13,6 +13,16 @@ def hands_on_minutes(library: Library, card: Test) -> float:
     return card.takes + _setup(library, card.cautions)
 
 
+def work_of_test(library: Library, card: Test) -> float:
+    """The minutes at the boiler: hands-on ones, and a wait that is stood through."""
+    return hands_on_minutes(library, card) + (card.wait if card.wait <= WAITED_OUT else 0.0)
+
+
+def work_of_repair(library: Library, fault: Fault, card: Repair) -> float:
+    """The minutes of work in a repair that cured, with all looks of its proof."""
+    return _before_proof(library, fault, card) + library.proofs[card.proof].takes
+
+
 def minutes_of_test(library: Library, card: Test) -> float:
     """The whole cost of a test in minutes (rule 6); what the owner reads and telephones is no return visit."""
     late = card.wait > WAITED_OUT and card.read_by is not None and card.read_by != card.who

@@ -51,7 +51,8 @@ class Test:
     `minutes` is the whole cost; `minutes_together` where one of the tests `together` was done, which waited at
     the same time. `otherwise[o]` is what is seen when no named fault is there. `way` is how it is done.
     `renews` maps an outcome to what it sets other tests' findings to (rule 17). `perishes_after` are the
-    steps after which it is worth nothing (rule 19).
+    steps after which it is worth nothing (rule 19). `hands_on` are the minutes of work in it, which no cost
+    is reckoned from: waits that nobody stands through and coming back are left out.
     `equipment` marks the noiseless question about a feature of the system. A test that is not
     `offered` (refused, above the rank, not fitted) is never proposed, but a finding of it counts.
     """
@@ -73,6 +74,7 @@ class Test:
     perishes_after: frozenset[str] = frozenset()
     together: frozenset[str] = frozenset()
     minutes_together: float = 0.0
+    hands_on: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,6 +84,7 @@ class Repair:
 
     `fault` is the fault it belongs to. `restore` is what is found afterwards where it did not cure. One that
     is done `by_other` (above the rank at hand, or a job to quote) ends the call with its cause named.
+    `hands_on` are the minutes of work in it where it cured, all looks of the proof included.
     """
 
     id: str
@@ -94,6 +97,7 @@ class Repair:
     who: str = "owner"
     failed_minutes: float = -1.0
     by_other: bool = False
+    hands_on: float = 0.0
 
     def __post_init__(self) -> None:
         if self.failed_minutes < 0:
@@ -283,8 +287,17 @@ class Problem:
 
     @cached_property
     def restoring(self) -> bool:
-        """True where some repair sets a finding that decides whether another one may be done."""
-        return any(test in self.gating for repair in self.repairs for test in repair.restore)
+        """True where some repair sets a finding that forbids another one, so that runs must look at it.
+
+        What a repair sets may also allow others; runs of repairs leave that to the searches.
+        """
+        new = {(test, seen) for repair in self.repairs for test, seen in repair.restore.items()}
+        return any(self._forbids(test, seen, repair) for test, seen in new for repair in self.repairs)
+
+    def _forbids(self, test: str, seen: str, repair: Repair) -> bool:
+        if seen in repair.never_when.get(test, ()) or seen not in repair.needs.get(test, {seen}):
+            return True
+        return repair.id not in self.stopping.get(test, {}).get(seen, {repair.id})
 
     @cached_property
     def gates(self) -> Mapping[str, tuple[int, ...]]:
