@@ -1,7 +1,7 @@
 """How calls end, variant by variant and cause by cause: `python -m tests.bench.endings [VARIANT] [CALLS]`.
 
-VARIANT is a part of "symptom, variant"; all printed ones unless given. `--who` tells the rank at hand, `--content` another
-folder of cards. What is printed is said in `tests/calls/endings.py`; percent of the calls with that cause.
+VARIANT is a part of "symptom, variant"; all printed ones unless given. `--who` tells the rank at hand, `--content`
+another folder of cards. What is printed is said in `tests/calls/endings.py`; percent of the calls with that cause.
 """
 
 import argparse

@@ -2,12 +2,12 @@
 
 Wherever at least one of the N calls comes, all outcomes are followed with their exact shares. Below that one call
 in proportion goes on and stands for the others, so that no share is biased and the work is that of N drawn calls.
-Every end is counted for each row of the problem by the share of its calls that came there: no luck of the draw
-decides how a rare cause fares.
+Every end is counted for each row of the problem by the share of its calls that came there, and a part of the calls
+(EQUALLY) goes to all causes alike: no luck of the draw decides how a rare one fares.
 """
 
 import random
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +20,8 @@ ENDS = ("first", "second", "later", "named", "misnamed", "handed on", "stopped")
 """Cured by the first, the second or a later repair; the cause named, rightly or wrongly, for others to repair; handed
 on without a name; ended by a stop. Mending an instrument counts as no repair."""
 MOST_STEPS = 400
+EQUALLY = 0.3
+"""Share of the calls that are given to the rows alike, the others by weight."""
 
 Decide = Callable[[Problem, Mapping[str, str]], ScoredStep | None]
 
@@ -61,7 +63,9 @@ def walk(problem: Problem, calls: int, seed: object, decide: Decide = as_paged) 
     """All ways of so many calls; O(calls × steps) choices of a step at most, fewer where calls go alike."""
     draw, count = random.Random(f"{seed}"), len(problem.faults)
     shares, minutes, states = {end: np.zeros(count) for end in ENDS}, np.zeros(count), 0
-    waiting = [Waiting({}, problem.weights / problem.weights.sum())]
+    prior = problem.weights / problem.weights.sum()
+    sent = calls * (1 - EQUALLY + EQUALLY / (count * np.maximum(prior, 1e-300)))
+    waiting = [Waiting({}, prior)]
     while waiting:
         here = waiting.pop()
         states += 1
@@ -71,13 +75,16 @@ def walk(problem: Problem, calls: int, seed: object, decide: Decide = as_paged) 
         minutes += spent * here.weights
         for end, weights in ended:
             shares[end] += weights
-        waiting += [kept for each in after if (kept := _thinned(each, calls, draw)) is not None]
+        waiting += [kept for each in after if (kept := _thinned(each, sent, draw)) is not None]
     return Endings(problem, shares, minutes, states)
 
 
-def _thinned(there: Waiting, calls: int, draw: random.Random) -> Waiting | None:
-    """The same where a call or more comes; else, with the chance that one does, one call in place of the others."""
-    due = float(there.weights.sum()) * calls
+def _thinned(there: Waiting, sent: Floats, draw: random.Random) -> Waiting | None:
+    """The same where a call or more comes; else, with the chance that one does, one call in place of the others.
+
+    `sent` (F,): how many calls go out for a whole share of each row.
+    """
+    due = float(there.weights @ sent)
     if due >= 1:
         return there
     return Waiting(there.findings, there.weights / due, there.repairs) if draw.random() < due else None
