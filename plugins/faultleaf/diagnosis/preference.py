@@ -20,7 +20,7 @@ NEAR = 0.02
 """A step that costs at most this share more than the best is as good as equal …"""
 NEAR_MINUTES = 3.0
 """… and so is one that costs at most so many minutes more."""
-EARNED = 0.5
+EARNED = 0.9
 """A test as good as equal saves at least this share of its own minutes."""
 IN_QUESTION = 0.05
 """A row at least as likely as this is still in question after a repair that did not cure."""
