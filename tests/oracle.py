@@ -1,4 +1,4 @@
-"""A slow second reading of the cards (DESIGN.md, model, rules 2 to 4) with a library for inference.
+"""A slow second reading of the cards (DESIGN.md, model, rules 2 to 4, 17, 18) with a library for inference.
 
 It shares no code with `faultleaf.diagnosis` and does not call the cards room's likelihood helpers: the
 network is built straight from the card fields, and the posterior comes from pyAgrum.
@@ -7,6 +7,8 @@ network is built straight from the card fields, and the posterior comes from pyA
 import warnings
 from collections.abc import Mapping
 from importlib import import_module
+from itertools import product
+from math import prod
 from typing import Any
 
 from faultleaf.cards import Fault, Library, Test
@@ -23,24 +25,47 @@ def posterior(
 ) -> dict[str, float]:
     """P(cause | symptom, equipment, findings) by pyAgrum, for every candidate and "unlisted".
 
-    `findings` maps test ids, and `equipment.<feature>` for features not in `equipment`, to outcomes.
+    `findings` maps test ids, and `equipment.<feature>` for features not in `equipment`, to outcomes, in the order
+    in which they came. A cause with several ways of showing has them in a node of their own, which every test
+    looks at beside the cause.
     """
     prior = _prior(library, symptom, equipment)
     total = sum(prior.values())
+    ways = {name: {} if name == UNLISTED else library.faults[name].modes for name in prior}
     network = gum.BayesNet("call")
     cause = network.add(gum.LabelizedVariable("cause", "", list(prior)))
     network.cpt(cause).fillWith([weight / total for weight in prior.values()])
+    most = max([1, *map(len, ways.values())])
+    way = network.add(gum.LabelizedVariable("way", "", [str(number) for number in range(most)]))
+    network.addArc(cause, way)
+    for name, modes in ways.items():
+        shares = [mode.share for mode in modes.values()] or [1.0]
+        network.cpt(way)[{"cause": name}] = [*shares, *[0.0] * (most - len(shares))]
     for name in findings:
-        rows = _rows(library, symptom, name, list(prior))
-        node = network.add(gum.LabelizedVariable(name, "", list(next(iter(rows.values())))))
+        rows = {fault: _rows(library, symptom, equipment, name, fault) for fault in prior}
+        node = network.add(gum.LabelizedVariable(name, "", list(rows[UNLISTED][0])))
         network.addArc(cause, node)
-        for fault, row in rows.items():
-            network.cpt(node)[{"cause": fault}] = list(row.values())
+        network.addArc(way, node)
+        for fault, by_way in rows.items():
+            for number in range(most):
+                row = by_way[min(number, len(by_way) - 1)]
+                network.cpt(node)[{"cause": fault, "way": str(number)}] = list(row.values())
     inference = gum.LazyPropagation(network)
-    inference.setEvidence(dict(findings))
+    inference.setEvidence(_evidence(library, findings))
     inference.makeInference()
     result = inference.posterior("cause")
     return {fault: float(result[{"cause": fault}]) for fault in prior}
+
+
+def _evidence(library: Library, findings: Mapping[str, str]) -> dict[str, str]:
+    """What was seen and still counts: not what a later test set anew."""
+    seen: dict[str, str] = {}
+    for name, outcome in findings.items():
+        seen[name] = outcome
+        renews = library.tests[name].renews if name in library.tests else {}
+        for other in [other for other, new in renews.items() if outcome in new]:
+            seen.pop(other, None)
+    return seen
 
 
 def _prior(library: Library, symptom: str, equipment: Mapping[str, str]) -> dict[str, float]:
@@ -70,11 +95,19 @@ def _places(fault: Fault, symptom: str) -> dict[str, list[str]]:
     return places
 
 
-def _rows(library: Library, symptom: str, name: str, causes: list[str]) -> dict[str, dict[str, float]]:
+def _rows(
+    library: Library, symptom: str, equipment: Mapping[str, str], name: str, cause: str
+) -> list[dict[str, float]]:
+    """P(outcome | cause) for every way in which the cause shows."""
     if name.startswith("equipment."):
-        return {cause: _feature_row(library, symptom, name.partition(".")[2], cause) for cause in causes}
+        return [_feature_row(library, symptom, name.partition(".")[2], cause)]
     test = library.tests[name]
-    return {cause: _otherwise(test) if cause == UNLISTED else _row(test, library.faults[cause]) for cause in causes}
+    otherwise = _otherwise(library, symptom, equipment, test, cause)
+    if cause == UNLISTED:
+        return [otherwise]
+    fault = library.faults[cause]
+    ways = [{**fault.shows, **mode.shows} for mode in fault.modes.values()] or [fault.shows]
+    return [_row(shows.get(test.id), otherwise) for shows in ways]
 
 
 def _feature_row(library: Library, symptom: str, feature: str, cause: str) -> dict[str, float]:
@@ -86,24 +119,49 @@ def _feature_row(library: Library, symptom: str, feature: str, cause: str) -> di
     return {key: share / total for key, share in row.items()}
 
 
-def _otherwise(test: Test) -> dict[str, float]:
+def _otherwise(
+    library: Library, symptom: str, equipment: Mapping[str, str], test: Test, cause: str
+) -> dict[str, float]:
+    """What is seen when the fault lies elsewhere, on the systems on which this cause can be."""
+    if symptom in test.otherwise_at:
+        return _said(test, test.otherwise_at[symptom])
+    place = {} if cause == UNLISTED else _places(library.faults[cause], symptom)
+    looked_at = {where.partition("=")[0]: library.equipment[where.partition("=")[0]] for where in test.otherwise_on}
+    mixed, whole = dict.fromkeys(test.outcomes, 0.0), 0.0
+    for system in product(*(card.values for card in looked_at.values())):
+        values = dict(zip(looked_at, system, strict=True))
+        if any(equipment.get(feature, value) != value for feature, value in values.items()):
+            continue
+        # What is known is known, even where the cause is said not to be there.
+        if any(values[f] not in place[f] for f in values if f in place and f not in equipment):
+            continue
+        share = prod(looked_at[feature].values[value].share for feature, value in values.items())
+        said = next((given for where, given in test.otherwise_on.items() if _holds(where, values)), test.otherwise)
+        whole += share
+        for outcome, chance in _said(test, said).items():
+            mixed[outcome] += share * chance
+    return {outcome: chance / whole for outcome, chance in mixed.items()}
+
+
+def _holds(where: str, values: Mapping[str, str]) -> bool:
+    feature, _, value = where.partition("=")
+    return values[feature] == value
+
+
+def _said(test: Test, given: Mapping[str, float] | str | None) -> dict[str, float]:
     outcomes = list(test.outcomes)
-    if test.otherwise is None:
+    if given is None:
         return {outcome: 1 / len(outcomes) for outcome in outcomes}
-    if isinstance(test.otherwise, str):
-        return {outcome: 0.9 if outcome == test.otherwise else 0.1 / (len(outcomes) - 1) for outcome in outcomes}
-    rest = 1 - sum(test.otherwise.values())
-    unnamed = [outcome for outcome in outcomes if outcome not in test.otherwise]
-    return {
-        outcome: test.otherwise[outcome] if outcome in test.otherwise else rest / len(unnamed) for outcome in outcomes
-    }
+    if isinstance(given, str):
+        return {outcome: 0.9 if outcome == given else 0.1 / (len(outcomes) - 1) for outcome in outcomes}
+    unnamed = [outcome for outcome in outcomes if outcome not in given]
+    rest = (1 - sum(given.values())) / max(len(unnamed), 1)
+    return {outcome: given.get(outcome, rest) for outcome in outcomes}
 
 
-def _row(test: Test, fault: Fault) -> dict[str, float]:
-    otherwise = _otherwise(test)
-    if test.id not in fault.shows:
-        return otherwise
-    named = fault.shows[test.id]
+def _row(named: Mapping[str, float] | None, otherwise: Mapping[str, float]) -> dict[str, float]:
+    if named is None:
+        return dict(otherwise)
     unnamed = [outcome for outcome in otherwise if outcome not in named]
     pool = sum(otherwise[outcome] for outcome in unnamed)
     row = dict(named)

@@ -8,7 +8,7 @@ Every end is counted for each row of the problem by the share of its calls that 
 
 import random
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from faultleaf.diagnosis import STILL_THERE, Problem, believe, next_step, not_cured
@@ -75,19 +75,26 @@ def walk(problem: Problem, calls: int, seed: object, decide: Decide = as_paged) 
         minutes += spent * here.weights
         for end, weights in ended:
             shares[end] += weights
-        waiting += [kept for each in after if (kept := _thinned(each, sent, draw)) is not None]
+        waiting += _thinned(after, sent, draw)
     return Endings(problem, shares, minutes, states)
 
 
-def _thinned(there: Waiting, sent: Floats, draw: random.Random) -> Waiting | None:
-    """The same where a call or more comes; else, with the chance that one does, one call in place of the others.
+def _thinned(ways: list[Waiting], sent: Floats, draw: random.Random) -> list[Waiting]:
+    """The ways that a call or more goes; of the others as many as calls go there, each in place of all of them.
 
-    `sent` (F,): how many calls go out for a whole share of each row.
+    `sent` (F,): how many calls go out for a whole share of each row. Drawn with even gaps, so that chance decides
+    which way the calls go and never how many.
     """
-    due = float(there.weights @ sent)
-    if due >= 1:
-        return there
-    return Waiting(there.findings, there.weights / due, there.repairs) if draw.random() < due else None
+    due = [float(way.weights @ sent) for way in ways]
+    kept = [way for way, calls in zip(ways, due, strict=True) if calls >= 1]
+    passed, mark = 0.0, draw.random()
+    for way, calls in zip(ways, due, strict=True):
+        if 0 < calls < 1:
+            passed += calls
+            if passed > mark:
+                kept.append(replace(way, weights=way.weights / calls))
+                mark += 1
+    return kept
 
 
 Ended = list[tuple[str, Floats]]

@@ -16,11 +16,12 @@ class Graphs(Policy):
     def cheapest(self, boxes: int) -> float:
         """Expected minutes of the best graph with at most so many boxes, handing on counted as one.
 
-        The problem must be one that can be handed on; runs are as long as they like.
+        The problem must be one that can be handed on; runs are as long as they like. A test's box costs what the
+        test costs by itself.
         """
         total = sum(self.weights)
-        best: float = self.hand_on if not self.first else float("inf")
-        for graph, worth in self._graphs(boxes - 1, (), ([self.hand_on] * len(self.faults),)):
+        best: float = self.price(self.weights) / total if not self.first else float("inf")
+        for graph, worth in self._graphs(boxes - 1, (), (self.ending,)):
             minutes = sum(w * v for w, v in zip(self.weights, worth[-1], strict=True)) / total
             if minutes < best - 1e-12 and self._sound(graph):
                 best = minutes
@@ -55,10 +56,9 @@ class Graphs(Policy):
         value = ahead[0]
         for name in reversed(action[1]):
             repair = self.repairs[name]
-            value = [
-                repair["minutes"] + (1 - repair["fixes"].get(fault, 0.0)) * value[f]
-                for f, fault in enumerate(self.faults)
-            ]
+            failed = repair.get("failed_minutes", repair["minutes"])
+            cures = [repair["fixes"].get(fault, 0.0) for fault in self.faults]
+            value = [c * repair["minutes"] + (1 - c) * (failed + value[f]) for f, c in enumerate(cures)]
         return value
 
     def _sound(self, graph: tuple[Box, ...]) -> bool:
@@ -66,23 +66,22 @@ class Graphs(Policy):
         return self._may_follow(graph, len(graph), {}, frozenset())
 
     def _may_follow(self, graph: tuple[Box, ...], place: int, known: Known, done: frozenset[str]) -> bool:
-        waiting = [name for name in self.first if name not in known and not self._lost(self.tests[name], known)]
+        due = self.due(known, done)
         if place == 0:
-            return not waiting
+            return due is None
         (kind, steps), targets = graph[place - 1]
-        if waiting and steps[0] != self._towards(waiting[0], known):
+        if due is not None and steps[0] != due:
             return False
         if kind == "test":
-            test = self.tests[steps[0]]
-            if steps[0] in known or not self._allowed(test, known):
+            name = steps[0]
+            if not self.may_test(name, known, done):
                 return False
             return all(
-                self._may_follow(graph, target, {**known, steps[0]: outcome}, done)
-                for outcome, target in zip(test["outcomes"], targets, strict=True)
+                self._may_follow(graph, target, self.found(name, outcome, known), done)
+                for outcome, target in zip(self.tests[name]["outcomes"], targets, strict=True)
             )
         for name in steps:
-            repair = self.repairs[name]
-            if name in done or not self._allowed(repair, known):
+            if not self.may_repair(name, known, done):
                 return False
-            known, done = {**known, **repair.get("restore", {})}, done | {name}
+            known, done = {**known, **self.repairs[name].get("restore", {})}, done | {name}
         return self._may_follow(graph, targets[0], known, done)

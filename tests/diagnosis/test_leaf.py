@@ -4,10 +4,11 @@ import random
 
 import numpy as np
 import pytest
-from faultleaf.diagnosis import Problem, parse_problem
+from faultleaf.diagnosis import Problem, parse_problem, solve
 from faultleaf.diagnosis.leaf import best_run, leaf_values, round9, rounded
 from faultleaf.diagnosis.state import State, after_failed, start_state
 
+from tests.diagnosis.brute import Policy
 from tests.diagnosis.problems import exact, messy
 
 
@@ -15,9 +16,10 @@ def spelled_out(problem: Problem, state: State, run: tuple[int, ...]) -> float:
     """Minutes of a run and handing on, one repair at a time."""
     spent = 0.0
     for repair in run:
-        spent += problem.repairs[repair].minutes * state.total
-        state = after_failed(problem, state, repair)
-    return spent + (problem.hand_on or 0.0) * state.total
+        card, left = problem.repairs[repair], after_failed(problem, state, repair)
+        spent += card.minutes * (state.total - left.total) + card.failed_minutes * left.total
+        state = left
+    return spent + float((problem.owed + (problem.hand_on or 0.0)) @ state.weights)
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -28,6 +30,8 @@ def test_fast_values_equal_the_run_spelled_out(seed: int, overlapping: bool) -> 
         repair.pop("needs", None)
         repair.pop("restore", None)
         repair["fixes"] = {f"f{place}": 0.9}
+        repair["failed_minutes"] = repair["minutes"] * (0.4 + 0.1 * place)
+    data["hand_on"]["owed"] = {f"f{place}": 13.0 * place for place in range(6)}
     if overlapping:
         data["repairs"][0]["fixes"] = {"f0": 1.0, "f1": 0.5, "f4": 0.2}
     problem = parse_problem(data)
@@ -47,11 +51,35 @@ def test_without_handing_on_every_possible_fault_is_repaired() -> None:
     assert cost == pytest.approx(3 * 5 + 1 * 10)
 
 
-def test_a_restored_finding_opens_the_next_repair() -> None:
+def test_what_a_repair_restores_forbids_in_a_run_and_allows_in_the_search() -> None:
+    """Runs look at what a restored finding forbids; that it may allow another repair is left to the searches."""
     data = exact((4, 3), (5, 5), [({0}, 1)], hand_on=500, needs={"r1": {"t0": "yes"}})
     data["repairs"][0]["restore"] = {"t0": "yes"}
     problem = parse_problem(data)
+    assert best_run(problem, start_state(problem))[0] == (0,)
+    assert solve(problem).expected_minutes == pytest.approx(Policy(data).optimum(), rel=1e-9)
+    data["repairs"][1] |= {"needs": {}, "never_when": {"t0": "yes"}}
+    assert best_run(parse_problem(data), start_state(problem))[0] == (0,)
+    data["repairs"][1]["never_when"] = {"t0": "no"}
+    assert best_run(parse_problem(data), start_state(problem))[0] == (0, 1)
+
+
+def test_mending_an_instrument_is_no_part_of_a_run() -> None:
+    data = exact((4, 3), (5, 5), [({0}, 1)], hand_on=500)
+    data["repairs"].append({"id": "mender", "minutes": 1, "restore": {"t0": "yes"}})
+    problem = parse_problem(data)
     assert best_run(problem, start_state(problem))[0] == (0, 1)
+    assert not problem.restoring
+
+
+def test_a_cause_is_named_for_others_from_an_even_chance_on() -> None:
+    for weights, named in (((1, 0.9), True), ((0.9, 1), False)):
+        data = exact(weights, (5, 5), hand_on=100)
+        data["repairs"] = [{**data["repairs"][0], "by_other": True}]
+        problem = parse_problem(data)
+        mask = np.ones((1, 1), dtype=np.bool_)
+        assert leaf_values(problem, problem.weights[None, :], mask)[1][0] == named
+        assert best_run(problem, start_state(problem))[0] == ((0,) if named else ())
 
 
 def test_rounding_to_nine_digits() -> None:

@@ -2,6 +2,7 @@
 
 import random
 from itertools import pairwise
+from math import inf
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,8 @@ from faultleaf.diagnosis.state import start_state
 from faultleaf.diagnosis.tree import count_boxes, sprout
 from faultleaf.intake import Layer, read_library
 
+from tests.diagnosis.all_rules import with_all_rules
+from tests.diagnosis.brute import Policy
 from tests.diagnosis.brute_graph import Graphs
 from tests.diagnosis.problems import exact, messy, messy_problem
 
@@ -28,6 +31,28 @@ def test_equal_to_the_best_of_all_graphs(seed: int, faults: int, boxes: int) -> 
     data = messy(seed, faults=faults, tests=2)
     found = plans(parse_problem(data), [boxes])[boxes]
     assert found.expected_minutes == pytest.approx(Graphs(data).cheapest(boxes), rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_equal_to_the_best_of_all_graphs_with_all_rules_on(seed: int) -> None:
+    """Stops, renewing, what is owed, failed minutes, perishing; a test's box costs what the test costs by itself."""
+    data, _ = with_all_rules(seed, 2, 3)
+    data["repairs"] = [repair for repair in data["repairs"] if repair["id"] != "mender"]
+    for stop in data.get("stops", []):
+        stop["allows"] = [name for name in stop["allows"] if name != "mender"]
+    best = Graphs(data).cheapest(4)
+    found = plans(parse_problem(data), [4])
+    assert (found[4].expected_minutes if found else inf) == pytest.approx(best, rel=1e-9)
+
+
+def test_a_chart_mends_the_instrument_before_it_goes_on() -> None:
+    """Rule 17: the glass is mended there and then; only then anything that relies on it."""
+    data = exact((1,), (10,), [({0}, 2)], hand_on=180, noise=0.3)
+    data["repairs"].append({"id": "mender", "minutes": 6, "fixes": {}, "needs": {"t0": "no"}, "restore": {"t0": "yes"}})
+    data |= {"first": ["t0"], "stops": [{"test": "t0", "outcome": "no", "allows": ["mender"]}]}
+    found = plan(parse_problem(data), 5)
+    assert found.expected_minutes == pytest.approx(Policy(data).optimum(), rel=1e-9)
+    assert found.expected_minutes == pytest.approx(2 + 0.3 * 6 + 10)
 
 
 def grown_tree(problem: Problem, boxes: int) -> float:
@@ -120,14 +145,14 @@ def minutes_walked(draft: Draft) -> float:
     def follow(place: int, fault: int) -> float:
         if place == END:
             assert problem.hand_on is not None
-            return problem.hand_on
+            return float(problem.ending[fault])
         station, spent, left = draft.stations[place], 0.0, 1.0
         if station.steps[0] < actions.tests:
             step = station.steps[0]
             ways = ((float(actions.chance[step, o, fault]), target) for o, target in enumerate(station.targets))
-            return float(actions.minutes[step]) + sum(p * follow(target, fault) for p, target in ways if p > 0)
+            return float(actions.spent[step, fault]) + sum(p * follow(target, fault) for p, target in ways if p > 0)
         for step in station.steps:
-            spent += left * float(actions.minutes[step])
+            spent += left * float(actions.spent[step, fault])
             left *= float(actions.chance[step, 0, fault])
         return spent + (left * follow(station.targets[0], fault) if left > 0 else 0.0)
 

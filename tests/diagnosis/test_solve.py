@@ -17,6 +17,7 @@ from faultleaf.diagnosis import (
 from faultleaf.diagnosis.policy import rolled_steps
 from faultleaf.diagnosis.tree import PlanError
 
+from tests.diagnosis.all_rules import with_all_rules
 from tests.diagnosis.brute import Policy
 from tests.diagnosis.problems import exact, messy, unsteady
 
@@ -25,7 +26,7 @@ SIZES = {False: (3, 2), True: (4, 3)}
 
 def rolled(problem: Problem) -> float:
     """Minutes of the policy's first step and what it goes on with."""
-    return rolled_steps(problem, believe(problem, {}).state)[0][0] / float(problem.weights.sum())
+    return rolled_steps(problem, believe(problem, {}).state)[0][0]
 
 
 def check(problem: Problem, optimum: float) -> Solution:
@@ -56,6 +57,34 @@ def test_the_optimum_of_540_problems_with_everything_in_them(block: int) -> None
         assert found.expected_minutes == pytest.approx(optimum, rel=1e-7)
         assert found.expected_minutes <= rolled(problem) * (1 + 1e-9)
         assert lower_bound(problem) <= optimum * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("block", range(12))
+def test_the_optimum_of_300_problems_with_all_rules_on(block: int) -> None:
+    # Stops, renewing, ways of showing, what is owed, failed minutes, perishing, menders.
+    for seed in range(25 * block, 25 * (block + 1)):
+        data, problem = with_all_rules(seed, 3 if seed % 5 else 4, 3)
+        optimum = Policy(data).optimum()
+        assert check(problem, optimum).expected_minutes == pytest.approx(optimum, rel=1e-7)
+        assert lower_bound(problem) <= optimum * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("block", range(4))
+def test_the_optimum_where_others_do_some_repairs(block: int) -> None:
+    for seed in range(15 * block, 15 * (block + 1)):
+        data, problem = with_all_rules(seed, 3, 3, others=True)
+        optimum = Policy(data).optimum()
+        assert check(problem, optimum).expected_minutes == pytest.approx(optimum, rel=1e-7)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_tests_that_wait_together_are_bounded_from_below_by_the_optimum(seed: int) -> None:
+    data, _ = with_all_rules(seed, 2, 4)
+    for test in data["tests"][:3]:
+        test |= {"together": ["t0", "t1", "t2"], "minutes_together": test["minutes"] / 4}
+    found, optimum = solve(parse_problem(data), 5000), Policy(data).optimum()
+    assert found.proved_optimal
+    assert found.lower_bound == pytest.approx(optimum, rel=1e-7)
 
 
 @pytest.mark.parametrize("seed", range(40))
