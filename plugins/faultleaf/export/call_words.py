@@ -19,8 +19,8 @@ from faultleaf.export.trees import Node, tree_of
 CALL_WORDS_VERSION: Final = 2
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
 CALL_VIEW_FILES: Final = (
-    "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "answers", "aside", "repair", "end",
-    "trail", "map", "about", "jobs", "report", "frame", "app",
+    "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "answers", "aside", "repair",
+    "end", "trail", "map", "about", "jobs", "report", "frame", "app",
 )  # fmt: skip
 """The scripts of assets/js/call-view, in the order of loading."""
 SHARED: Final = "shared"
