@@ -31,7 +31,7 @@ def test_fast_values_equal_the_run_spelled_out(seed: int, overlapping: bool) -> 
     if overlapping:
         data["repairs"][0]["fixes"] = {"f0": 1.0, "f1": 0.5, "f4": 0.2}
     problem = parse_problem(data)
-    assert problem.one_to_one is not overlapping
+    assert problem.disjoint is not overlapping
     state = start_state(problem)
     run, cost = best_run(problem, state)
     values, lengths = leaf_values(problem, state.weights[None, :], np.ones((1, len(problem.repairs)), dtype=np.bool_))

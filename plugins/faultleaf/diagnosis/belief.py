@@ -154,7 +154,8 @@ def _likelihood(problem: Problem, known: Known) -> Floats:
     So findings that f explained far better than g fade, the others stay.
     """
     likelihood = np.ones(len(problem.faults))
-    for name, (seen, was_seen) in known.items():
+    for name in _in_stretches(problem, known):
+        seen, was_seen = known[name]
         if name in problem.repair_index:
             repair = problem.repairs[problem.repair_index[name]]
             rows = list(problem.cause_rows.get(repair.fault, ()))
@@ -164,6 +165,18 @@ def _likelihood(problem: Problem, known: Known) -> Floats:
             card = problem.tests[problem.test_index[name]]
             likelihood = likelihood * card.table[:, card.outcomes.index(seen)]
     return likelihood
+
+
+def _in_stretches(problem: Problem, known: Known) -> list[str]:
+    """The names in their order, those between two repairs by id, so that equal findings give equal floats."""
+    order, stretch = list[str](), list[str]()
+    for name in known:
+        if name in problem.repair_index:
+            order += [*sorted(stretch), name]
+            stretch = []
+        else:
+            stretch.append(name)
+    return order + sorted(stretch)
 
 
 def _unlisted(problem: Problem, probabilities: Floats) -> float:
