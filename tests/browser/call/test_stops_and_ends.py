@@ -1,7 +1,5 @@
 """assets/js/call/view.js: what a danger leaves of a call, what is proved before a repair, and how a call ends."""
 
-from typing import Any
-
 import pytest
 from faultleaf.cards import Library
 from selenium.webdriver import Chrome
@@ -16,6 +14,7 @@ return arguments[0].map((job) => {
   return [view.phase, view.steps.map(({ kind, id }) => [kind, id])];
 });
 """
+STARVES = "low-water-shutdown"
 WEEK = 7 * 24 * 60
 DUE = "2026-03-09T08:05:00.000Z"
 REPAIR = entry("repair", 5, repair="bypass-left-open")
@@ -69,9 +68,9 @@ def test_what_was_handed_on_under_a_stop_has_ended_and_the_stop_holds(engine: Ch
 
 def test_a_mended_instrument_is_trusted_and_the_call_goes_on(engine: Chrome, library: Library) -> None:
     fault = library.faults["lower-glass-cock-plugged"]
-    assert FLOODS not in fault.symptoms
+    assert STARVES not in fault.symptoms
     log = [
-        *begin(library),
+        *begin(library, STARVES),
         entry("finding", test="low-water-look", outcome="water-in-glass"),
         entry("finding", test="gauge-glass-blowdown", outcome="stuck"),
     ]
@@ -82,8 +81,9 @@ def test_a_mended_instrument_is_trusted_and_the_call_goes_on(engine: Chrome, lib
     assert (after["mending"], after["phase"]) == (False, "step")
     script = """
         const view = call.viewOf(arguments[0], library);
-        return [call.mendsOnly(view, arguments[1]), call.mendsOnly(view, "bypass-left-open")];"""
-    assert asked(engine, script, new_job(log), fault.id) == [True, False]
+        return [call.mendsOnly(view, arguments[1]), call.mendsOnly(view, arguments[2])];"""
+    candidate = next(library.candidates(STARVES)).id
+    assert asked(engine, script, new_job(log), fault.id, candidate) == [True, False]
 
 
 def test_what_was_found_is_told_for_and_against_a_cause(engine: Chrome, library: Library) -> None:
@@ -133,9 +133,10 @@ def test_endings_are_told_apart_and_nothing_is_cured_before_its_last_look(
     engine: Chrome, library: Library, more: list[Entry], kind: str, due: str | None
 ) -> None:
     assert OPENED.startswith("2026-03-02T08:00")
-    script = "return call.endingOf(call.stateOf(arguments[0], library), () => arguments[1]);"
-    found: Any = asked(engine, script, new_job([*begin(library), *more]), WEEK)
-    assert (found["kind"], found["due"]) == (kind, due)
+    script = """
+        const { kind, due } = call.endingOf(call.stateOf(arguments[0], library), () => arguments[1]);
+        return [kind, due && due.toISOString()];"""
+    assert asked(engine, script, new_job([*begin(library), *more]), WEEK) == [kind, due]
 
 
 def test_refused_and_failed_steps_stay_out_of_a_stop(engine: Chrome, library: Library) -> None:

@@ -84,8 +84,8 @@ SMALL: Entries = {
                    "stops": {"empty": {"caution": "dry", "allows": ["cold-look"],
                                        "call": "the licensed firm, and say that it was empty"}}},
     "tests/cold-look": {"title": "Look it over cold", "asks": "Is the iron sound?", "takes": "30 min",
-                        "who": "licensed", "outcomes": {"sound": "Sound", "cracked": "Cracked"}, "needs": {"look": "empty"},
-                        "renews": {"look": {"sound": "seen"}}, "cautions": ["dry"],
+                        "who": "licensed", "outcomes": {"sound": "Sound", "cracked": "Cracked"},
+                        "needs": {"look": "empty"}, "renews": {"look": {"sound": "seen"}}, "cautions": ["dry"],
                         "stops": {"cracked": {"caution": "dry"}}},
     "tests/smell": {"title": "Note a gas smell", "asks": "Is gas smelled?", "takes": "1 min", "who": "owner",
                     "outcomes": {"none": "No smell", "gas": "Gas is smelled, or an alarm sounds"},
@@ -119,7 +119,8 @@ SMALL: Entries = {
     "cautions/leave": {"title": "Leave the house", "signal": "danger", "hazard": "Gas explodes",
             "avoid": "Get out, call from outside"},
     "cautions/dry": {"title": "Dry boiler", "signal": "danger", "hazard": "Red-hot iron.",
-                     "consequence": "Water that comes in bursts it.", "avoid": "Shut off the fuel. Add no water. Keep out."},
+                     "consequence": "Water that comes in bursts it.",
+                     "avoid": "Shut off the fuel. Add no water. Keep out."},
     "cautions/mains": {"title": "Mains voltage", "setup": "4 min", "hazard": "Mains voltage", "avoid": "Lock it off"},
 }  # fmt: skip
 
