@@ -22,13 +22,15 @@
       ...callView.fromTree(fault.stays_away, base));
   }
 
+  const TELL = Object.freeze({ owner: "Show this to your technician", apprentice: "What to show" });
+
   /** @returns {HTMLElement} what to tell whom the call is handed to: the record in plain words */
   function whatToTell({ job, state, view, words }) {
     const told = ["symptom", "finding", "cannot", "repair", "proved", "note"];
     const said = callView.inEffect(state).filter(({ entry, idle }) => !idle && told.includes(entry.what));
     const fitted = [...state.equipment].map(([feature, value]) => words.value(feature, value));
     const likely = view.stops.length > 0 ? [] : view.causes.filter(({ share }) => share >= 0.05).slice(0, 3);
-    const title = ["owner", "apprentice"].includes(state.who) ? "Show this to your technician" : "Tell them";
+    const title = state.handedOn || state.named ? "What goes with it" : TELL[state.who] || "Tell them";
     return element("section", { class: "fl-tell" }, element("h2", {}, title),
       element("ul", {}, job.about.address && element("li", {}, `Where: ${job.about.address}`),
         fitted.length > 0 && element("li", {}, `Fitted: ${fitted.join("; ")}`),
@@ -46,12 +48,6 @@
     ];
   }
 
-  /** @returns {(Node | null)[]} what may still be done here, for whoever would rather go on */
-  function stillToDo(context, step) {
-    const { view } = context, left = view.steps.filter(({ id, kind }) => id !== step.id && kind !== "hand-on");
-    return left.length === 0 ? [] : [element("h2", {}, "What you may still do here"), ...callView.grouped(context, left)];
-  }
-
   const WHY_HAND_ON = {
     "nothing-else": "What was found cannot all be true, so no further step can be worked out.",
     cheapest: "No step that is left is worth its time here: whoever comes next gets to a repair sooner.",
@@ -60,18 +56,17 @@
   };
 
   /** Handed on without a cause. @param {any} context @param {any} [step] @returns {any} */
-  function handOnScreen(context, step = context.view.step) {
-    const { state, words } = context, why = step && step.kind === "hand-on" ? WHY_HAND_ON[step.reason] : "";
+  function handOnScreen(context, step = context.view.steps.find(({ kind }) => kind === "hand-on")) {
+    const { state, words } = context, why = step ? WHY_HAND_ON[step.reason] : "", toTechnician = state.who === "apprentice";
     return {
-      title: state.who === "apprentice" ? "Show this to your technician" : "Hand this call on", kicker: "No cause is named", aside: true,
+      title: toTechnician ? "Show this to your technician" : "Hand this call on", kicker: "No cause is named", aside: true,
       body: [
         callView.misfit(context),
         why && element("p", {}, why),
-        callView.whomToCall(context),
+        !toTechnician && callView.whomToCall(context),
         whatToTell(context),
         ...ending(context, words.whom(state.who), "Handed on: they know", { what: "handed-on" }),
         step && callView.otherWays(context, step),
-        ...stillToDo(context, step || { id: "" }),
       ],
     };
   }
@@ -94,7 +89,7 @@
       title: words.faultTitle(repair.fault), kicker: mends ? "To be mended before anything else" : "The cause can be named", aside: true,
       body: [
         ...callView.stopHolds(context),
-        callView.misfit(context),
+        !mends && callView.misfit(context),
         ...callView.cautionsBefore(context, repair.cautions),
         element("p", { class: "fl-asks" }, `The repair: ${repair.title}.`),
         element("p", {}, `${workFor(context, repair)}${cause && !mends ? ` This cause is behind ${shareText(cause.share)} of such calls, as far as is known now.` : ""}`),
@@ -172,13 +167,12 @@
 
   /** The call is with others now, with its cause or without. @param {any} context @returns {any} */
   function endedScreen(context) {
-    const { state } = context, { kind, entry } = endingOf(context), named = kind === "named";
+    const { kind, entry } = endingOf(context), named = kind === "named";
     return {
       title: named ? "Ended: cause named" : "Ended: handed on", trail: true,
       body: [
         ...callView.stopHolds(context),
         element("p", { class: "fl-done" }, `✓ ${endingText(context)}, ${timeText(entry.at)}.`),
-        !named && state.findings.size > 0 && element("p", {}, "What was found goes with it."),
         whatToTell(context),
         ...closing(context),
       ],

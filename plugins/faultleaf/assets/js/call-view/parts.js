@@ -90,7 +90,7 @@
     return element("ul", { class: "fl-effort", "aria-label": "Effort" },
       element("li", {}, `About ${minutesText(minutes)} for this step`),
       wait > 0 && element("li", {}, `then wait ${minutesText(wait)}: begun now, look at ${timeText(due)}`),
-      element("li", {}, `Lowest rank: ${words.rank(who)}`));
+      element("li", {}, `Lowest rank: ${words.rank(who).split(":")[0].toLowerCase()}`));
   }
 
   /** The whole method. It stands open for whoever may need it and where there is room; what was chosen once stays. */

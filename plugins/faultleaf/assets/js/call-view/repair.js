@@ -56,7 +56,7 @@
       title: repair.title, kicker: `${mends ? "Mend first" : "Repair of"}: ${fault.title}`, aside: true,
       body: [
         ...callView.stopHolds(context),
-        callView.misfit(context),
+        !mends && callView.misfit(context),
         ...callView.cautionsBefore(context, repair.cautions),
         fault.cue && element("p", { class: "fl-how" }, fault.cue),
         callView.reasons(mends || view.mending ? ["What it shows cannot be trusted, and the rest of the call leans on it."] : callView.whySentences(context, step)),

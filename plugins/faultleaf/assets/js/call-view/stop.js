@@ -6,13 +6,15 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button, fold, alertSign } = callView;
 
-  /** @returns {HTMLElement[]} every sentence on a line of its own: each is something to do */
-  function sentences(text) {
-    return text.split(/(?<=[.!?;])\s+/).filter(Boolean).map((each) => element("li", {}, each));
+  /** @returns {string[]} each thing to do by itself; what begins with a condition stays whole */
+  function acts(text) {
+    const sentences = text.split(/(?<=[.!?;])\s+/).filter(Boolean);
+    const parts = sentences.flatMap((each) => (/^(?:if|when|where|unless|as|once|before|after|with)\b/i.test(each) ? [each] : each.split(/,\s+(?:and\s+)?/)));
+    return parts.map((each) => callView.capital(each.replace(/[.;,]$/, "")));
   }
 
   /** @returns {HTMLElement} what was found, signal word and the caution's text in full, large */
-  function danger({ words, base }, { test, outcome, caution: id }, title) {
+  function danger({ state, words, base }, { test, outcome, caution: id }, title) {
     const { signal, title: name, hazard, consequence, avoid, url } = words.caution(id);
     const foundWords = words.danger(test, outcome);
     return element("section", { class: `fl-stop__danger fl-stop__danger--${signal}`, "data-caution": id, "data-faultleaf": "caution" },
@@ -20,7 +22,7 @@
       title || element("p", { class: "fl-stop__title" }, name),
       element("p", { class: "fl-stop__found" }, element("strong", {}, "Found: "), foundWords ? foundWords.title : words.outcome(test, outcome)),
       element("p", { class: "fl-stop__now" }, "Do this now"),
-      element("ul", { class: "fl-stop__do" }, ...sentences(avoid)),
+      element("ul", { class: "fl-stop__do" }, ...acts(avoid).filter((each) => !words.callsOwn(each, state.who)).map((each) => element("li", {}, each))),
       element("p", {}, `${hazard} ${consequence} `, callView.away(url, base, "The whole caution")));
   }
 
@@ -31,10 +33,11 @@
 
   /** @returns {HTMLElement} */
   function whom(context, stops) {
-    const { words } = context, { firm, call } = words.shared.site;
-    return element("section", { class: "fl-stop__call" }, element("h2", {}, "Call"),
+    const { state, words } = context, { firm, call } = words.shared.site;
+    const own = words.isTop(state.who) && stops.every((stop) => stop.call.startsWith(call));
+    return element("section", { class: "fl-stop__call" }, element("h2", {}, own ? "Whose this is" : "Call"),
       ...calls(context, stops).map((each) => element("p", { class: "fl-stop__whom" }, each)),
-      callView.phoneLink(context, firm || call));
+      !own && callView.phoneLink(context, firm || call));
   }
 
   /** @returns {HTMLElement} what the stop allows: nothing else is offered anywhere */
@@ -62,7 +65,7 @@
   /** @param {any} context @returns {any} the whole height of a telephone, and no word of causes */
   function stopScreen(context) {
     const { app, state, view, words } = context, [first, ...rest] = ordered(context, view.stops);
-    const to = calls(context, view.stops)[0] || words.whom(state.who);
+    const to = words.calledTo(first.call, state.who);
     return {
       title: words.caution(first.caution).title, stop: true, trail: true,
       frame: (heading) => [

@@ -100,6 +100,14 @@
       return `You are licensed: it is yours to make safe.${rest ? ` ${capital(rest)}.` : ""}`;
     }
 
+    /** @returns {boolean} whether these words tell who is of the highest rank to call his own rank */
+    callsOwn(text, who) { return this.isTop(who) && new RegExp(`^call\\b.*\\b${who}\\b`, "i").test(text); }
+
+    /** @returns {string} who is called there, without what is said to him */
+    calledTo(call, who) {
+      return this.isTop(who) && call.startsWith(this.shared.site.call) ? this.whom(who) : call.split(/[,;]/)[0];
+    }
+
     /** @returns {any} the danger that this outcome means, undefined where it is none */
     danger(test, outcome) { return this.shared.dangers.find((each) => each.test === test && each.outcome === outcome); }
 
