@@ -36,6 +36,11 @@ document.adoptedStyleSheets = [sheet];
 
 def states(page: CallPage) -> Iterator[str]:
     """Leads through every state of the page and gives each its name."""
+    yield from _worked(page)
+    yield from _stopped_and_named(page)
+
+
+def _worked(page: CallPage) -> Iterator[str]:
     page.open()
     yield "start"
     page.driver.find_element(By.ID, "fl-say").send_keys("fills")
@@ -78,6 +83,14 @@ def states(page: CallPage) -> Iterator[str]:
     for at in ("report", "customer", "about", "jobs", "hand-on"):
         page.go(at)
         yield at
+    page.begin("#say=floods")
+    yield "what is fitted"
+    page.begin(ON_SHEET)
+    page.find_what_fits_no_card()
+    yield "fits no card"
+
+
+def _stopped_and_named(page: CallPage) -> Iterator[str]:
     page.begin("#say=gas", "owner")
     yield "emergency"
     page.begin(ON_SHEET)
@@ -97,16 +110,13 @@ def states(page: CallPage) -> Iterator[str]:
     yield "cause can be named"
     page.press("named")
     yield "cause named"
-    page.begin("#say=floods")
-    yield "what is fitted"
-    page.begin(ON_SHEET)
-    page.find_what_fits_no_card()
-    yield "fits no card"
 
 
 STILL = """
 const sheet = new CSSStyleSheet();
-sheet.replaceSync("* { transition: none !important; }");  // a colour on its way from day to night is no colour
+// A colour on its way from day to night is no colour. What lies under the bar at the foot can be scrolled from under
+// it, which axe cannot know; that no focus is hidden there is tested by the tabulator key.
+sheet.replaceSync("* { transition: none !important; } .fl-danger-bar { position: static !important; }");
 document.adoptedStyleSheets = [sheet];
 document.body.setAttribute("data-md-color-scheme", arguments[0]);
 """
@@ -176,7 +186,7 @@ def test_number_keys_can_be_switched_off(page: CallPage) -> None:
     # WCAG 2.1, 2.1.4: a shortcut of one character can be turned off.
     page.begin(ON_SHEET)
     page.unfold("This job")
-    page.driver.find_element(By.ID, "fl-digits").click()
+    page.click(page.driver.find_element(By.ID, "fl-digits"))
     before = page.heading()
     page.driver.find_element(By.TAG_NAME, "body").send_keys("1")
     assert page.heading() == before

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from selenium.webdriver.common.by import By
 
 from tests.browser.call_page.page import CallPage
+from tests.browser.call_page.test_access import WIDER
 from tests.browser.call_page.test_calls import ON_SHEET
 
 BLOCKED = """
@@ -129,6 +130,25 @@ def test_hostile_words_in_a_record_stay_words(page: CallPage, downloads: Path) -
     for screen in ("report", "customer", "about", "jobs"):
         page.go(screen)
         assert page.driver.find_elements(By.CSS_SELECTOR, "#faultleaf-call img") == []
+
+
+def test_a_very_long_word_makes_no_screen_scroll_sideways(page: CallPage, downloads: Path) -> None:
+    page.begin(ON_SHEET)
+    page.unfold("This job")
+    page.click(page.control("save"))
+    file = _saved(downloads)
+    job = json.loads(file.read_text(encoding="utf-8"))
+    job["about"] = dict.fromkeys(job["about"], "x" * 300)
+    job["log"].append({"at": job["opened"], "what": "note", "text": "x" * 300})
+    job["log"].append({"at": job["opened"], "what": "handed-on", "to": "x" * 300})
+    file.write_text(json.dumps(job), encoding="utf-8")
+    page.driver.execute_script("localStorage.clear()")
+    _load(page, file)
+    page.until("return location.hash.includes('job=')")
+    for screen in ("", "report", "customer", "about", "jobs"):
+        page.go(screen)
+        page.unfold()
+        assert page.driver.execute_script(WIDER) == 0, screen
 
 
 def test_delete_asks_once_more(page: CallPage) -> None:
