@@ -1,8 +1,9 @@
 """What the browser's engine knows: the cards' numbers, worked out as far as no call is needed for it.
 
 One script holds what every call needs: tests, equipment, symptoms, the numbers of the policy, and the faults
-that show as several symptoms or whose repair puts the instrument of a test right, whatever the call is for. Each symptom has a script with the faults that show as it alone. So a call loads
-the shared script and one for each of its symptoms, and nothing is written twice.
+that show as several symptoms or whose repair puts the instrument of a test right, whatever the call is for.
+Each symptom has a script with the faults that show as it alone. So a call loads the shared script and one for
+each of its symptoms, and nothing is written twice.
 """
 
 import hashlib

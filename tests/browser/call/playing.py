@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from faultleaf.diagnosis import CURED, STILL_THERE, Problem, believe, next_step
+from faultleaf.diagnosis import Problem
 from faultleaf.diagnosis.played import DrawnCall, PlayedCall
 from selenium.webdriver import Chrome
 
@@ -17,50 +17,27 @@ const next = (findings) => {
   if (!known.has(key)) known.set(key, engine.nextStep(problem, engine.believe(problem, findings)));
   return known.get(key);
 };
-// What was spent is known once the outcome is: a repair that did not cure ends at the look that shows it (rule 6).
-const spent = (step, outcome, fault) => {
-  if (step.kind === "test") return step.cost_minutes;
-  if (step.kind === "hand-on") return problem.ending[problem.faults.indexOf(fault)];
-  const { minutes, failed_minutes: failed } = problem.repairs[problem.repairIndex.get(step.id)];
-  return outcome === engine.CURED ? minutes : failed;
+const repaired = (id, cures) => {
+  const { minutes, failed_minutes: failed } = problem.repairs[problem.repairIndex.get(id)];
+  return cures.includes(id) ? [engine.CURED, minutes] : [engine.STILL_THERE, failed];
 };
 const play = ({ fault, shows, cures }) => {
-  const findings = [], steps = [];
+  const steps = [];
+  let findings = [];
   for (let minutes = 0; ;) {
-    const step = next(findings);
-    const outcome = step.kind === "hand-on" ? "" : step.kind === "test" ? shows[step.id]
-      : cures.includes(step.id) ? engine.CURED : engine.STILL_THERE;
-    minutes += spent(step, outcome, fault);
-    steps.push([step.id, outcome]);
-    if (outcome === "" || outcome === engine.CURED) return { steps, minutes };
-    findings.push([step.id, outcome]);
+    const { kind, id, cost_minutes: cost } = next(findings);
+    if (kind === "hand-on") {
+      return { steps: [...steps, [id, ""]], minutes: minutes + problem.ending[problem.faults.indexOf(fault)] };
+    }
+    const [outcome, spent] = kind === "test" ? [shows[id], cost] : repaired(id, cures);
+    minutes += spent;
+    steps.push([id, outcome]);
+    if (outcome === engine.CURED) return { steps, minutes };
+    findings = kind === "test" ? [...findings, [id, outcome]] : engine.notCured(problem, findings, id);
   }
 };
 return calls.map(play);
 """
-
-
-def played_in_python(problem: Problem, call: DrawnCall) -> PlayedCall:
-    """The call worked to its end, asked anew after each finding."""
-    findings: dict[str, str] = {}
-    steps, minutes = list[tuple[str, str]](), 0.0
-    while True:
-        step = next_step(problem, believe(problem, findings))
-        assert step is not None
-        if step.kind == "hand-on":
-            owed = float(problem.ending[problem.faults.index(call.fault)])
-            return PlayedCall((*steps, (step.id, "")), minutes + owed)
-        if step.kind == "test":
-            outcome, spent = call.shows[step.id], step.cost_minutes
-        else:
-            repair = problem.repairs[problem.repair_index[step.id]]
-            cured = step.id in call.cures
-            outcome, spent = (CURED, repair.minutes) if cured else (STILL_THERE, repair.failed_minutes)
-        steps.append((step.id, outcome))
-        minutes += spent
-        if outcome == CURED:
-            return PlayedCall(tuple(steps), minutes)
-        findings[step.id] = outcome
 
 
 def played_in_chromium(driver: Chrome, problem: Problem, calls: Sequence[DrawnCall]) -> list[PlayedCall]:

@@ -9,7 +9,7 @@ from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.diagnosis import STILL_THERE, Problem, Repair, Test, compile_problem, not_cured, parse_problem
 
-from tests.diagnosis.problems import exact, messy, unsteady
+from tests.diagnosis.problems import exact, messy, rich, unsteady
 
 MOST_FINDINGS = 6
 
@@ -26,7 +26,7 @@ class Case:
 
 def random_calls(library: Library, count: int, seed: int) -> Iterator[Case]:
     """Calls over the library: one or two symptoms, absent ones, equipment known or not, refusals, ranks; found
-    are outcomes that a cause would show or senseless ones, answers about equipment, and failed repairs, in any order."""
+    are what a cause would show or senseless ones, answers about equipment, and failed repairs, in any order."""
     draw = random.Random(seed)
     for number in range(count):
         call = _call(library, draw)
@@ -76,7 +76,8 @@ def _seen(test: Test, fault: int | None, draw: random.Random) -> str:
 
 def random_problems(count: int, seed: int) -> Iterator[Case]:
     """Problem files: with needs, never_when and repairs of several faults, with and without handing on; those whose
-    repairs restore what others wait for; and noiseless ones, whose random findings no cause may explain."""
+    repairs restore what others wait for; those with all the rest (`rich`); and noiseless ones, whose random findings
+    no cause may explain."""
     for number in range(count):
         draw = random.Random(seed + number)
         data = KINDS[number % len(KINDS)](seed + number)
@@ -103,7 +104,7 @@ def _restoring(seed: int) -> dict[str, Any]:
     return data
 
 
-KINDS = (messy, unsteady, _noiseless, _restoring)
+KINDS = (messy, rich, unsteady, rich, _noiseless, rich, _restoring)
 
 
 def described(problem: Problem) -> dict[str, Any]:

@@ -34,7 +34,8 @@ return arguments[0].map(({ call, problem: description, findings }) => {
   const belief = engine.believe(problem, findings);
   return {
     faults: problem.faults, causes: problem.causes, weights: [...problem.weights], ending: [...problem.ending],
-    stops: problem.stops.length, hands: [...problem.tests, ...problem.repairs].map((step) => step.hands_on), refused: problem.refused, first: problem.first.map((place) => problem.tests[place].id),
+    stops: problem.stops.length, hands: [...problem.tests, ...problem.repairs].map((step) => step.hands_on),
+    refused: problem.refused, first: problem.first.map((place) => problem.tests[place].id),
     offered: problem.tests.filter((test) => test.offered).map((test) => test.id),
     minutes: problem.tests.map((test) => [test.minutes, test.least]),
     repairs: problem.repairs.map((repair) => [repair.id, repair.minutes, repair.failed_minutes, repair.by_other]),

@@ -104,7 +104,7 @@
    * @property {Float64Array} floor (faults) minutes paid at least; 0 where the fault is not in question
    * @property {Map<number, number[]>} gates test → repairs whose conditions look at it or at what it renews
    * @property {Set<number>} lifting tests whose finding may stop, or end a stop
-   * @property {boolean} restoring a repair sets a finding that forbids another one
+   * @property {boolean} restoring a repair sets a finding that forbids one that cures
    */
 
   const UNLISTED = "unlisted";
@@ -288,9 +288,10 @@
     ]);
   }
 
-  /** @returns {boolean} whether what some repair sets forbids a repair */
-  function restores(repairs, tests, stopping) {
+  /** @returns {boolean} whether what some repair sets forbids one that cures */
+  function restores(repairs, tests, stopping, fixStart) {
     const bans = ([test, outcome]) => repairs.some((repair, place) => {
+      if (fixStart[place] === fixStart[place + 1]) return false;
       const masks = stopping.get(test), mask = masks ? masks[outcome] : null;
       return repair.never.some((each) => each.test === test && each.wanted[outcome])
         || repair.needs.some((each) => each.test === test && !each.wanted[outcome])
@@ -345,7 +346,7 @@
       rows, chances, logs: chances.map((chance) => Math.log2(Math.max(chance, constants.tiny))),
       ...laid, even: evenRepairs(chances, weights.length, rows, laid), gates: gatesOf(tests, repairs),
       lifting: new Set([...stopping.keys(), ...tests.map((test, place) => (lifts(test) ? place : -1))]),
-      endingThings: endingThingsOf(given, stops), restoring: restores(repairs, tests, stopping),
+      endingThings: endingThingsOf(given, stops), restoring: restores(repairs, tests, stopping, laid.fixStart),
     });
   }
 
