@@ -306,6 +306,11 @@ def test_cause_is_named_for_who_may_repair_it(page: CallPage) -> None:
     assert "Repair left to the licensed firm: Renew the feeder valve" in page.text()
     page.go("report")
     assert "Cause named: Feeder valve passes." in page.text()
+    page.back()
+    page.press("repaired")
+    assert page.where()[0] == "proof", "once others have repaired it, the call goes on to its proof"
+    page.press("last-back")
+    assert page.heading() == "Ended: cause named"
     page.go("customer")
     assert "The cause was found: Feeder valve passes." in page.text()
     assert "Nothing was replaced." in page.text()

@@ -167,7 +167,7 @@
 
   /** The call is with others now, with its cause or without. @param {any} context @returns {any} */
   function endedScreen(context) {
-    const { kind, entry } = endingOf(context), named = kind === "named";
+    const { app } = context, { kind, entry } = endingOf(context), named = kind === "named";
     return {
       title: named ? "Ended: cause named" : "Ended: handed on", trail: true,
       body: [
@@ -175,6 +175,7 @@
         element("p", { class: "fl-done" }, `✓ ${endingText(context)}, ${timeText(entry.at)}.`),
         whatToTell(context),
         ...closing(context),
+        named && button("It has been repaired: on to its proof", () => app.add({ what: "repair", repair: entry.repair }), { class: "fl-do--quiet", "data-key": "repaired" }),
       ],
     };
   }
