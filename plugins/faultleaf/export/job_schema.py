@@ -52,7 +52,7 @@ _KINDS: Final[dict[str, tuple[Schema, Schema, str]]] = {
         _NOTE,
         "what the proof showed; mended: an instrument is right again, the call goes on",
     ),
-    "named": ({"repair": _ID, "to": _TEXT}, _NOTE, "the cause found, its repair left to somebody else"),
+    "named": ({"cause": _ID, "repair": _ID, "to": _TEXT}, _NOTE, "the cause found, its repair left to somebody else"),
     "handed-on": ({"to": _TEXT}, _NOTE, "the call given to somebody else"),
     "note": ({"text": _TEXT}, {}, "words of the technician"),
     "taken-back": ({"entry": {"type": "integer", "minimum": 0}}, {}, "the place in the log, from 0"),

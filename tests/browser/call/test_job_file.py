@@ -35,7 +35,7 @@ EVERY_KIND = (
     entry("note", text="the janitor fills it by hand"),
     entry("taken-back", entry=3),
     entry("handed-on", to="a licensed boiler contractor"),
-    entry("named", repair="bypass-seat-worn", to="your technician"),
+    entry("named", cause="bypass-seat-worn", repair="bypass-seat-worn", to="your technician"),
     entry("closed"),
 )
 

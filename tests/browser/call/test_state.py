@@ -121,7 +121,7 @@ def test_phases_of_a_call_in_order(engine: Chrome, library: Library) -> None:
     again = [*cured, entry("closed"), entry("proved", repair="bypass-left-open", result="still-there")]
     assert view(engine, *again)["phase"] in ("step", "hand-on")
     assert view(engine, *log, entry("handed-on", to="a licensed boiler contractor"))["phase"] == "handed-on"
-    named = entry("named", repair="bypass-seat-worn", to="your technician")
+    named = entry("named", cause="bypass-seat-worn", repair="bypass-seat-worn", to="your technician")
     assert view(engine, *log, named)["phase"] == "named"
     assert view(engine, *log, named, entry("repair", repair="bypass-seat-worn"))["phase"] == "proof"
 
@@ -213,7 +213,8 @@ GONE = "This library has no such card."
         (entry("who", rank="boss"), "This library has no such rank."),
         (entry("cannot", step="gone", reason="other"), GONE),
         (entry("repair", repair="gone"), GONE),
-        (entry("named", repair="gone", to="x"), GONE),
+        (entry("named", cause="bypass-left-open", repair="gone", to="x"), GONE),
+        (entry("named", cause="gone", repair="bypass-left-open", to="x"), GONE),
         (entry("repair", repair="constructor"), GONE),
         (entry("proved", repair="bypass-left-open", result="cured"), "That repair was not done."),
         (entry("taken-back", entry=9), "There is no such entry."),

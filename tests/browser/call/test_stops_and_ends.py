@@ -6,7 +6,7 @@ from selenium.webdriver import Chrome
 
 from tests.browser.call.asking import asked
 from tests.browser.call.records import OPENED, Entry, entry, new_job
-from tests.browser.call.test_state import FLOODS, begin, view, views
+from tests.browser.call.test_state import begin, view, views
 
 STEPS = """
 return arguments[0].map((job) => {
@@ -125,7 +125,7 @@ def test_what_was_found_is_told_for_and_against_a_cause(engine: Chrome, library:
         ([REPAIR, CURED], "holds-so-far", DUE),
         ([REPAIR, CURED, {**CURED, "at": "2026-03-09T08:05:00Z"}], "cured", DUE),
         ([REPAIR, STILL_THERE], "open", None),
-        ([entry("named", repair="bypass-left-open", to="x")], "named", None),
+        ([entry("named", cause="bypass-left-open", repair="bypass-left-open", to="x")], "named", None),
         ([entry("handed-on", to="x")], "handed-on", None),
     ],
 )

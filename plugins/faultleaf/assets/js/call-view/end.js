@@ -81,19 +81,23 @@
   function nameScreen(context, step) {
     const { state, view, words } = context, repair = words.repair(step.id), quoted = words.may(state.who, repair.who);
     const to = quoted ? "our own quote" : words.whom(state.who === "owner" && repair.who !== words.ranks[words.ranks.length - 1] ? "apprentice" : state.who);
-    const cause = view.causes.find(({ id }) => id === repair.fault), mends = globalThis.faultleaf.call.mendsOnly(view, step.id);
+    const mends = globalThis.faultleaf.call.mendsOnly(view, step.id), causes = step.splits.map(([id]) => id);
+    // The likeliest of those that this repair removes.
+    const cause = mends ? repair.fault : causes[0];
     // An instrument that is not right is no cause: the call goes on once somebody has mended it.
     const [label, entry] = mends ? ["Handed on: they know", { what: "handed-on" }]
-      : [quoted ? "Cause named: it is quoted" : "Cause named: they know", { what: "named", repair: step.id }];
+      : [quoted ? "Cause named: it is quoted" : "Cause named: they know", { what: "named", cause, repair: step.id }];
     return {
-      title: words.faultTitle(repair.fault), kicker: mends ? "To be mended before anything else" : "The cause can be named", aside: true,
+      title: words.faultTitle(cause), kicker: mends ? "To be mended before anything else" : "The cause can be named", aside: true,
       body: [
         ...callView.stopHolds(context),
         !mends && callView.misfit(context),
-        ...callView.cautionsBefore(context, repair.cautions),
         element("p", { class: "fl-asks" }, `The repair: ${repair.title}.`),
-        element("p", {}, `${workFor(context, repair)}${cause && !mends ? ` This cause is behind ${shareText(cause.share)} of such calls, as far as is known now.` : ""}`),
-        !mends && callView.evidence(context, repair.fault),
+        element("p", {}, `${workFor(context, repair)}${mends ? "" : ` As far as is known now, ${shareText(step.why.removes)} of such calls end with it.`}`),
+        causes.length > 1 && element("p", {}, `The same repair removes: ${causes.slice(1).map((id) => words.faultTitle(id)).join("; ")}.`),
+        !mends && callView.evidence(context, cause),
+        // Nobody does it here; whoever does it reads them again before it.
+        repair.cautions.length > 0 && fold("Cautions of this repair", false, ...callView.cautionsBefore(context, repair.cautions)),
         !quoted && to === words.shared.site.call && callView.whomToCall(context),
         whatToTell(context),
         ...ending(context, to, label, entry),
@@ -142,7 +146,7 @@
       case "cured": return `Cured and proved: ${words.stepTitle(entry.repair)}`;
       case "holds-so-far": return `Repaired ${dayText(entry.at)}: ${words.stepTitle(entry.repair)}. It holds so far; the proof runs to ${dayText(due)}`;
       case "proving": return `Repaired ${dayText(entry.at)}: ${words.stepTitle(entry.repair)}. The proof runs to ${dayText(due)}`;
-      case "named": return `Cause named: ${words.causeOf(entry.repair)}. Repair left to ${entry.to}: ${words.stepTitle(entry.repair)}`;
+      case "named": return `Cause named: ${words.faultTitle(entry.cause)}. Repair left to ${entry.to}: ${words.stepTitle(entry.repair)}`;
       case "handed-on": return `Handed on to ${entry.to}. No cause was named`;
       default: return "Open";
     }

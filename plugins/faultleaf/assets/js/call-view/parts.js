@@ -40,10 +40,10 @@
           setup > 0 && element("span", { class: "fl-note" }, ` Making safe takes about ${minutesText(setup)}.`))));
   }
 
-  /** @returns {(Node | string)[]} a caution in a line: its signal word, and how to avoid it */
-  function cautionLine({ words }, id) {
-    const { signal, avoid } = words.caution(id);
-    return [element("strong", { class: `fl-signal fl-signal--${signal}` }, signal.toUpperCase()), " ", avoid];
+  /** @returns {(Node | string)[]} a caution in a line: its signal word, and how to avoid it; `short`: in a few words */
+  function cautionLine({ words }, id, short = false) {
+    const { signal, avoid, brief } = words.caution(id);
+    return [element("strong", { class: `fl-signal fl-signal--${signal}` }, signal.toUpperCase()), " ", (short && brief) || avoid];
   }
 
   /** @returns {Set<string>} cautions that were read, or stood before a step that was done */
@@ -52,14 +52,15 @@
     return new Set([...state.safe, ...done.flatMap((step) => words.cautionsOf(step))]);
   }
 
-  /** What stands before a step: a panel for the gravest caution of the act, a line for each other one. */
+  /** What stands before a step: a panel for the gravest caution of the act, a line for each other one; shorter where
+   * it was read before on this job. */
   function cautionsBefore(context, ids) {
-    const [gravest, ...rest] = inOrder(context.words, ids);
+    const [gravest, ...rest] = inOrder(context.words, ids), seen = seenCautions(context);
     if (!gravest) return [];
     return [
-      cautionPanel(context, gravest, seenCautions(context).has(gravest)),
+      cautionPanel(context, gravest, seen.has(gravest)),
       rest.length > 0 && element("ul", { class: "fl-again", "aria-label": "More cautions for this step" }, ...rest.map((id) =>
-        element("li", { "data-caution": id, "data-faultleaf": "caution" }, ...cautionLine(context, id)))),
+        element("li", { "data-caution": id, "data-faultleaf": "caution" }, ...cautionLine(context, id, seen.has(id))))),
     ];
   }
 

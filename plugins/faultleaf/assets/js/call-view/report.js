@@ -118,7 +118,7 @@
   function withWhom(context) {
     const { state, words } = context;
     return [
-      state.named && element("p", {}, `The cause was found: ${words.causeOf(state.named.repair)}. The repair (${words.stepTitle(state.named.repair)}) is left to ${state.named.to}.`),
+      state.named && element("p", {}, `The cause was found: ${words.faultTitle(state.named.cause)}. The repair (${words.stepTitle(state.named.repair)}) is left to ${state.named.to}.`),
       state.handedOn && element("p", {}, `No cause was named yet. The call was handed on to ${state.handedOn.to}, with what was found.`),
     ];
   }

@@ -6,6 +6,8 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button, fold, alertSign } = callView;
 
+  const SHOWN = 3;
+
   /** @returns {string[]} each thing to do by itself; what begins with a condition stays whole */
   function acts(text) {
     const sentences = text.split(/(?<=[.!?;])\s+/).filter(Boolean);
@@ -45,8 +47,8 @@
     const { app, view, words } = context, steps = view.steps.filter(({ kind }) => kind !== "hand-on");
     if (steps.length === 0) return element("p", { class: "fl-stop__only" }, "Nothing else may be done on this call.");
     return element("section", { class: "fl-stop__only" }, element("h2", {}, "Only this may still be done"),
-      element("div", { class: "fl-choices" }, ...steps.map(({ id, kind }) => button([element("strong", {}, words.stepTitle(id)),
-        element("span", { class: "fl-do__note" }, callView.stepNote(context, kind, id))], () => app.go("", { step: id }), { "data-key": `allowed-${id}` }))));
+      callView.choices(steps.map(({ id, kind }) => button([element("strong", {}, words.stepTitle(id)),
+        element("span", { class: "fl-do__note" }, callView.stepNote(context, kind, id))], () => app.go("", { step: id }), { "data-key": `allowed-${id}` })), SHOWN));
   }
 
   /** @returns {HTMLElement | null} for a finger on the wrong button */

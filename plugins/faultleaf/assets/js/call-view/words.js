@@ -147,9 +147,6 @@
       return card ? card.cautions : [];
     }
 
-    /** @returns {string} the cause that a repair removes */
-    causeOf(repair) { return this.repairs[repair] ? this.faultTitle(this.repairs[repair].fault) : repair; }
-
     /** @returns {string} an entry of the log in one line */
     entry(entry) {
       const note = entry.note ? ` (${entry.note})` : "";
@@ -162,7 +159,7 @@
         case "cannot": return `Not done: ${this.stepTitle(entry.step)}. ${REASONS[entry.reason] || entry.reason}${note}`;
         case "repair": return `Repaired: ${this.stepTitle(entry.repair)}${checkedText(entry)}${note}`;
         case "proved": return `${RESULTS[entry.result]}: ${this.stepTitle(entry.repair)}${note}`;
-        case "named": return `Cause named: ${this.causeOf(entry.repair)}. Left to ${entry.to}: ${this.stepTitle(entry.repair)}${note}`;
+        case "named": return `Cause named: ${this.faultTitle(entry.cause)}. Left to ${entry.to}: ${this.stepTitle(entry.repair)}${note}`;
         case "handed-on": return `Handed on to ${entry.to}, no cause named${note}`;
         case "note": return `Note: ${entry.text}`;
         case "closed": return "Job closed";

@@ -25,7 +25,7 @@
     cannot: { step: id("step"), reason: { type: "choice", of: REASONS }, note },
     repair: { repair: id("repair"), checked: { type: "texts", optional: true }, note },
     proved: { repair: id("repair"), result: { type: "choice", of: RESULTS }, note },
-    named: { repair: id("repair"), to: text, note },
+    named: { cause: id("fault"), repair: id("repair"), to: text, note },
     "handed-on": { to: text, note },
     note: { text },
     "taken-back": { entry: { type: "place" } },

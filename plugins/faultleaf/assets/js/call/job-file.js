@@ -48,7 +48,7 @@
 
   /** Where the cards are that a field of this kind may name. */
   const FOLDERS = Object.freeze({
-    symptom: ["symptoms"], test: ["tests"], repair: ["faults"], step: ["tests", "faults"], caution: ["cautions"], feature: [],
+    symptom: ["symptoms"], test: ["tests"], fault: ["faults"], repair: ["faults"], step: ["tests", "faults"], caution: ["cautions"], feature: [],
   });
 
   /** @returns {string} the id of today; of a repair the fault's, with its number */

@@ -109,7 +109,7 @@
       return null;
     },
     named(state, entry, library) {
-      if (!findRepair(library, entry.repair)) return GONE;
+      if (!findRepair(library, entry.repair) || !library.faults.has(entry.cause)) return GONE;
       state.named = entry;
       return null;
     },
