@@ -52,7 +52,6 @@
     "nothing-else": "What was found cannot all be true, so no further step can be worked out.",
     cheapest: "No step that is left is worth its time here: whoever comes next gets to a repair sooner.",
     allowed: "You may end the call here; the step advised is another one.",
-    emergency: "This is an emergency: no plan is worked out.",
   };
 
   /** Handed on without a cause. @param {any} context @param {any} [step] @returns {any} */
@@ -192,6 +191,6 @@
   }
 
   Object.assign(callView, {
-    noteField, staysAway, handOnScreen, nameScreen, nothingLeftScreen, curedScreen, endedScreen, closedScreen, endingOf, endingText,
+    noteField, staysAway, whatToTell, ending, handOnScreen, nameScreen, nothingLeftScreen, curedScreen, endedScreen, closedScreen, endingOf, endingText,
   });
 })();

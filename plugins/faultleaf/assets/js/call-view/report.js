@@ -34,9 +34,10 @@
       button("Back", () => app.back()));
   }
 
-  /** @returns {HTMLElement | false} cautions as they were read, by title */
+  /** @returns {HTMLElement | false} cautions as they were read, in a few words each: nothing of it was found */
   function cautionsRead({ state, words }) {
-    const titles = standing(state, "safe").map(({ entry }) => (words.caution(entry.caution) || { title: entry.caution }).title);
+    const titles = standing(state, "safe").map(({ entry }) => words.caution(entry.caution) || { title: entry.caution })
+      .map(({ brief, title }) => brief || title);
     return titles.length > 0 && element("p", {}, `${titles.join("; ")}.`);
   }
 

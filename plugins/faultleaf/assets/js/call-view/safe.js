@@ -37,12 +37,19 @@
     };
   }
 
-  /** No plan is computed: make safe, then hand on. @param {any} context @returns {any} */
+  /** No plan is computed: make safe, then hand on, whoever is there. @param {any} context @returns {any} */
   function emergencyScreen(context) {
-    const { state, words } = context, ids = state.symptoms.flatMap((id) => words.symptom(id).make_safe);
-    const { title: _, kicker: __, ...rest } = callView.handOnScreen(context);
-    return { ...rest, title: "Emergency: hand this call on now", aside: false, trail: true,
-      body: [...callView.cautionsBefore(context, ids), ...rest.body] };
+    const { state, words } = context, { call, firm } = words.shared.site;
+    return {
+      title: "Emergency: hand this call on now", trail: true,
+      body: [
+        ...callView.cautionsBefore(context, state.symptoms.flatMap((id) => words.symptom(id).make_safe)),
+        element("p", { class: "fl-asks" }, `Call ${call}.`),
+        callView.phoneLink(context, firm || call),
+        callView.whatToTell(context),
+        ...callView.ending(context, call, "Handed on: they know", { what: "handed-on" }),
+      ],
+    };
   }
 
   Object.assign(callView, { safeScreen, emergencyScreen });

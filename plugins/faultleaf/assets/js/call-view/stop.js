@@ -19,7 +19,7 @@
   function danger({ state, words, base }, { test, outcome, caution: id }, title) {
     const { signal, title: name, hazard, consequence, avoid, url } = words.caution(id);
     const foundWords = words.danger(test, outcome);
-    return element("section", { class: `fl-stop__danger fl-stop__danger--${signal}`, "data-caution": id, "data-faultleaf": "caution" },
+    return element("section", { class: "fl-stop__danger", "data-caution": id, "data-faultleaf": "caution" },
       element("p", { class: "fl-stop__signal" }, signal !== "notice" && alertSign(), element("strong", {}, signal.toUpperCase())),
       title || element("p", { class: "fl-stop__title" }, name),
       element("p", { class: "fl-stop__found" }, element("strong", {}, "Found: "), foundWords ? foundWords.title : words.outcome(test, outcome)),
