@@ -44,9 +44,9 @@ LEAST: Mapping[str, Mapping[str, Any]] = {
         "rule": "common practice, no source",
     },
     "worksheets": {
-        "asks": {"head": {"title": "Height of water", "unit": "in"}},
-        "gives": {"pressure": {"title": "Pressure below it", "unit": "psi"}},
-        "formula": "p = rho g h",
+        "answers": "How hard does a column of water press?",
+        "inputs": {"head": {"title": "Height of water", "unit": "in", "where": "Tape it"}},
+        "results": {"twice": {"title": "Twice the height", "unit": "in", "sum": "2 * head"}},
         "basis": "judgement",
     },
     "terms": {"means": "The height at which the boiler is filled"},
