@@ -374,5 +374,7 @@ Signal = Annotated[str, _word_of("a signal word", words.SIGNAL_WORDS), _enum(wor
 Hazard = Annotated[str, _word_of("a known hazard", words.HAZARDS), _enum(words.HAZARDS)]
 Unit = Annotated[str, _word_of("a known unit", words.UNITS), _enum(words.UNITS)]
 Sum = Annotated[
-    Formula, BeforeValidator(parse_formula), _schema("An arithmetic expression", "rise * per-inch / time", type="string")
+    Formula,
+    BeforeValidator(parse_formula),
+    _schema("An arithmetic expression", "rise * per-inch / time", type="string"),
 ]

@@ -99,8 +99,8 @@ def _card_entry(card: Card, library: Library) -> SearchEntry:
         case Caution():
             entry = _entry(card, text=(card.hazard, card.consequence, card.avoid))
         case Worksheet():
-            shown = tuple(each.title for each in (*card.inputs.values(), *card.results.values()))
-            entry = _entry(card, shows=shown, text=(card.answers,))
+            titles = [each.title for each in card.inputs.values()] + [each.title for each in card.results.values()]
+            entry = _entry(card, shows=tuple(titles), text=(card.answers,))
         case Reading():
             entry = _entry(card)
         case _:

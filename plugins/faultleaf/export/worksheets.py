@@ -13,6 +13,8 @@ PHYSICS_FILES: Final = ("water",)
 """The scripts of assets/js/physics, in the order in which a page loads them."""
 WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet")
 """The scripts of assets/js/worksheets, which follow."""
+WORKSHEET_VIEW_FILES: Final = ("page",)
+"""The scripts of assets/js/worksheet-view, which touch the document."""
 WORKSHEET_DATA: Final = "worksheet-data.js"
 
 Data = dict[str, Any]

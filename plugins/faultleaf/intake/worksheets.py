@@ -5,9 +5,9 @@ from collections.abc import Iterator
 
 from faultleaf.cards import Worksheet, did_you_mean
 from faultleaf.cards.mistakes import Loc, quoted
-from faultleaf.cards.models import Example, WorksheetInput
+from faultleaf.cards.worksheet import Example, WorksheetInput
 from faultleaf.physics import Dimension, dimension_words, unit_named
-from faultleaf.worksheets import ExpressionError, Measured, NotRead, dimension_of, read_typed, work
+from faultleaf.worksheets import ExpressionError, Measured, NotRead, dimension_of, input_value, read_typed, work
 from faultleaf.worksheets.functions import FUNCTIONS
 
 OwnMistake = tuple[Loc, str, str, str]
@@ -69,7 +69,7 @@ def _example_mistakes(card: Worksheet, loc: Loc, example: Example) -> Iterator[O
         if text is None:
             continue
         try:
-            given[name] = input_value(each, text)
+            given[name] = input_value(card.sheet.inputs[name], text)
         except NotRead as error:
             yield (*loc, "given", name), "not-a-number", str(error), ""
             return
@@ -97,12 +97,3 @@ def _met(card: Worksheet, loc: Loc, name: str, text: str, value: float | None, r
     elif not math.isclose(value, wanted.value, rel_tol=DECIMALS, abs_tol=wanted.give * (1 + DECIMALS)):
         found = unit_named(unit).from_si(value)
         yield loc, "bad-example", f"the example gives {found:.6g} {unit}, not {quoted(text)}", "Give its ± too."
-
-
-def input_value(given: WorksheetInput, text: str, give: str = "") -> Measured:
-    """What is put in, from a choice's words or from what was typed; raises NotRead."""
-    if not given.choices:
-        return read_typed(text, given.unit, given.least, given.most, give)
-    if text not in given.choices:
-        raise NotRead(f"{quoted(text)} is not among the choices: {', '.join(given.choices)}")
-    return Measured(unit_named(given.unit).to_si(given.choices[text]))

@@ -65,7 +65,7 @@ def home_page(library: Library) -> SitePage:
     counts = [
         (len(library.of_type(card_type)), Link(f"{card_type.folder}", f"{card_type.folder}/index.html"))
         for card_type in CARD_TYPES
-        if card_type.kind not in ("picture", "worksheet", "reading", "term") and library.of_type(card_type)
+        if card_type.kind not in ("picture", "reading", "term") and library.of_type(card_type)
     ]
     work = Link("Work the call", CALL_PAGE)
     view = HomeView(library.site.title, work, offered, caution_views(library, named), tuple(counts))
@@ -102,7 +102,7 @@ class ListView:
 
 def section_pages(library: Library) -> tuple[SitePage, ...]:
     """The start pages of the sections that have cards."""
-    makers = (_symptom_list, _fault_list, _component_list, _test_list, _proof_list, _reading_list)
+    makers = (_symptom_list, _fault_list, _component_list, _test_list, _proof_list, _worksheet_list, _reading_list)
     return tuple(page for maker in makers if (page := maker(library)) is not None)
 
 
@@ -156,6 +156,13 @@ def _proof_list(library: Library) -> SitePage | None:
     links = (link_to(proof, proof.holds_when) for proof in library.proofs.values())
     lead = "How a repair is shown to hold, over hours, days or weeks."
     return _list_page(library, "proofs", lead, [_group("", links)])
+
+
+def _worksheet_list(library: Library) -> SitePage | None:
+    cards = sorted(library.worksheets.values(), key=lambda card: card.title)
+    names = sorted({card.group for card in cards})
+    groups = [_group(name, (link_to(card, card.answers) for card in cards if card.group == name)) for name in names]
+    return _list_page(library, "worksheets", "The trade's arithmetic, with units and with its error.", groups)
 
 
 def _reading_list(library: Library) -> SitePage | None:

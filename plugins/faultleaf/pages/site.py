@@ -25,6 +25,7 @@ from faultleaf.pages.page import SitePage
 from faultleaf.pages.symptom import page_of_symptom
 from faultleaf.pages.test import page_of_test
 from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.pages.worksheet import page_of_worksheet
 
 
 def make_pages(
@@ -45,6 +46,7 @@ def make_pages(
         *(page_of_component(library, component) for component in library.components.values()),
         *(page_of_test(library, test) for test in library.tests.values()),
         *(page_of_proof(library, proof) for proof in library.proofs.values()),
+        *(page_of_worksheet(library, worksheet) for worksheet in library.worksheets.values()),
         *(page_of_reading(library, reading) for reading in library.readings.values()),
     ]
     if terms := terms_page(library):

@@ -76,7 +76,9 @@ def _rating(title: str, by_height: dict[float, float]) -> RadiatorRating:
     return RadiatorRating(title, MappingProxyType(by_height))
 
 
-RADIATOR_SOURCE: Final = "ASHVE Guide, ratings of large-column and tube radiators, square feet per section (from memory)"
+RADIATOR_SOURCE: Final = (
+    "ASHVE Guide, ratings of large-column and tube radiators, square feet per section (from memory)"
+)
 RADIATOR_RATINGS: Final[Mapping[str, RadiatorRating]] = MappingProxyType(
     {
         "column-1": _rating("One column", {20: 1.5, 23: 5 / 3, 26: 2, 32: 2.5, 38: 3}),

@@ -34,7 +34,8 @@ _DEFINED: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
         "pH": ("dimensionless", "pH"), "uS/cm": ("microsiemens / cm", "µS/cm"), "1/cm": ("1 / cm", "1/cm"),
         "gpg": ("grain / gallon", "gpg"), "mg/L": ("mg / liter", "mg/L"), "g": ("gram", "g"), "lb": ("pound", "lb"),
         "oz": ("ounce", "oz"), "kg": ("kg", "kg"), "lb/h": ("pound / hour", "lb/h"), "kg/h": ("kg / hour", "kg/h"),
-        "lb/gal": ("pound / gallon", "lb/gal"), "lb/ft3": ("pound / foot ** 3", "lb/ft³"), "kg/m3": ("kg / m ** 3", "kg/m³"),
+        "lb/gal": ("pound / gallon", "lb/gal"), "lb/ft3": ("pound / foot ** 3", "lb/ft³"),
+        "kg/m3": ("kg / m ** 3", "kg/m³"),
         "BTU": ("BTU", "BTU"), "kWh": ("kWh", "kWh"), "MJ": ("MJ", "MJ"),
         "BTU/h": ("BTU / hour", "BTU/h"), "kW": ("kW", "kW"),
         "BTU/lb": ("BTU / pound", "BTU/lb"), "kJ/kg": ("kJ / kg", "kJ/kg"),
@@ -54,7 +55,7 @@ _DEFINED: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
         "in/psi": ("inch / psi", "in/psi"), "cm/kPa": ("cm / kPa", "cm/kPa"),
         "in/h": ("inch / hour", "in/h"), "cm/h": ("cm / hour", "cm/h"),
         "drops": ("drop", "drops"), "drops/min": ("drop / minute", "drops/min"), "drops/mL": ("drop / mL", "drops/mL"),
-        "percent": ("percent", "%"), "count": ("dimensionless", "count"), "times": ("dimensionless", "times"),
+        "percent": ("percent", "%"), "count": ("dimensionless", ""), "times": ("dimensionless", "times"),
         "times/day": ("1 / day", "times/day"), "times/month": ("12 / year", "times/month"),
         "$": ("dollar", "$"), "$/gal": ("dollar / gallon", "$/gal"), "$/L": ("dollar / liter", "$/L"),
         "$/day": ("dollar / day", "$/day"), "$/month": ("12 * dollar / year", "$/month"),
@@ -68,7 +69,8 @@ _FAMILIES: Final = (
     ("in", "ft", "mm", "cm", "m"), ("psi", "oz/in2", "inWC", "kPa", "mbar", "inHg"), ("degF", "degC"),
     ("degF difference", "degC difference"), ("gal", "L", "mL", "ft3"),
     ("gal/h", "gal/day", "gpm", "L/h", "L/min"), ("ft3/min", "L/s", "ft3/h", "m3/h"), ("gal/in", "L/cm"),
-    ("min", "s", "h", "days"), ("gpg", "mg/L"), ("lb", "oz", "kg", "g"), ("lb/h", "kg/h"), ("lb/gal", "lb/ft3", "kg/m3"),
+    ("min", "s", "h", "days"), ("gpg", "mg/L"), ("lb", "oz", "kg", "g"), ("lb/h", "kg/h"),
+    ("lb/gal", "lb/ft3", "kg/m3"),
     ("BTU", "kWh", "MJ"), ("BTU/h", "kW"), ("BTU/lb", "kJ/kg"), ("BTU/ft3", "MJ/m3"), ("BTU/gal", "MJ/L"),
     ("BTU/lb/degF", "kJ/kg/K"), ("BTU/h/ft/degF", "W/m/K"), ("BTU/h/ft2/degF", "W/m2/K"), ("ft2", "m2", "in2"),
     ("lb/h/EDR", "kg/h/EDR"), ("ft/s", "m/s", "ft/min"), ("ft3/lb", "m3/kg"), ("in/psi", "cm/kPa"),
@@ -136,7 +138,9 @@ def _one(name: str) -> Any:
     """One of this unit, as pint's quantity; a temperature is a point on its scale."""
     expression, registry = _DEFINED[name][0], _registry()
     is_scale = expression in ("degF", "degC")
-    return registry.Quantity(1, expression) if is_scale else registry.Quantity(1) * registry.parse_expression(expression)
+    return (
+        registry.Quantity(1, expression) if is_scale else registry.Quantity(1) * registry.parse_expression(expression)
+    )
 
 
 @cache

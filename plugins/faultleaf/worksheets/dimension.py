@@ -14,7 +14,9 @@ def dimension_of(tree: Expression, names: Mapping[str, Dimension]) -> Dimension:
             return unit_named(unit or "count").dimension
         case Name(name):
             if name not in names:
-                raise ExpressionError("unknown-name", f"there is no input or earlier result '{name}'", _near(name, names))
+                raise ExpressionError(
+                    "unknown-name", f"there is no input or earlier result '{name}'", _near(name, names)
+                )
             return names[name]
         case Negative(part):
             return dimension_of(part, names)
@@ -55,7 +57,9 @@ def _of_call(function: str, given: list[Dimension]) -> Dimension:
     for place, (takes, found) in enumerate(zip(known.takes, given, strict=True), 1):
         wanted = given[0] if takes == SAME else unit_named(takes).dimension
         if found != wanted:
-            message = f"value {place} of '{function}' must be {dimension_words(wanted)}, this is {dimension_words(found)}"
+            message = (
+                f"value {place} of '{function}' must be {dimension_words(wanted)}, this is {dimension_words(found)}"
+            )
             raise ExpressionError("bad-dimension", message, "")
     if known.gives == SAME:
         return given[0]

@@ -18,7 +18,9 @@ def evaluate(tree: Expression, values: Mapping[str, float]) -> float:
         found = _value(tree, values)
     except NoResult:
         raise
-    except (ValueError, OverflowError) as error:
+    except OverflowError:
+        raise NoResult("the result is too large") from None
+    except ValueError as error:
         raise NoResult(_reason(error)) from None
     if not math.isfinite(found):
         raise NoResult("the result is too large")

@@ -26,13 +26,10 @@ class Function:
 
 
 def _from_table(name: str) -> Callable[[float], float]:
-    inch, unit = unit_named("in"), unit_named(TABLES[name].unit)
-    return lambda size: unit.to_si(look_up(name, inch.from_si(size)))
+    def run(size: float) -> float:
+        return unit_named(TABLES[name].unit).to_si(look_up(name, unit_named("in").from_si(size)))
 
-
-def _lazily(name: str) -> Callable[[float], float]:
-    """A table is bound to its units when it is first asked, so that naming it costs nothing."""
-    return lambda size: _from_table(name)(size)
+    return run
 
 
 FUNCTIONS: Final[Mapping[str, Function]] = MappingProxyType(
@@ -53,7 +50,7 @@ FUNCTIONS: Final[Mapping[str, Function]] = MappingProxyType(
         "water-density": Function(("degF",), "lb/gal", water.water_density, "density of liquid water"),
         "water-heat": Function(("degF",), "BTU/lb", water.water_heat, "heat of liquid water"),
         **{
-            name: Function(("in",), table.unit, _lazily(name), f"{table.title.lower()}, by nominal size")
+            name: Function(("in",), table.unit, _from_table(name), f"{table.title.lower()}, by nominal size")
             for name, table in TABLES.items()
         },
     }

@@ -3,11 +3,15 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Final
 
 from faultleaf.physics import unit_named
 from faultleaf.worksheets.evaluate import NoResult, evaluate
 from faultleaf.worksheets.expression import Expression
-from faultleaf.worksheets.typed import Measured
+from faultleaf.worksheets.typed import Measured, NotRead, read_typed
+
+NEAR: Final = 1e-9
+"""Share by which a value may pass a bound: what changing units there and back costs."""
 
 
 @dataclass(frozen=True)
@@ -51,12 +55,36 @@ class Sheet:
 
 @dataclass(frozen=True)
 class Worked:
-    """A result in SI with its ± (None where it cannot be said), or `reason` why there is none."""
+    """A result in SI with its ± (None where it cannot be said), or `reason` why there is none.
+
+    `says`: what the value means; `also`: what else it may mean within its ±.
+    """
 
     value: float | None
     give: float | None = 0.0
     reason: str = ""
     says: str = ""
+    also: str = ""
+
+
+def input_value(given: Field, text: str, give: str = "") -> Measured:
+    """What is put in, from a choice's words or from what was typed; raises NotRead."""
+    if not given.choices:
+        return read_typed(text, given.unit, given.least, given.most, give)
+    if text not in given.choices:
+        raise NotRead(f"'{text}' is not among the choices: {', '.join(given.choices)}")
+    return Measured(unit_named(given.unit).to_si(given.choices[text]))
+
+
+def outside_range(given: Field, measured: Measured) -> str:
+    """The warning where a value lies outside the sensible range, "" where it does not."""
+    unit = unit_named(given.unit)
+    value = unit.from_si(measured.value)
+    if given.least is not None and value < given.least - NEAR * abs(given.least):
+        return f"below what is sensible, {given.least:,g} {unit.label}".rstrip()
+    if given.most is not None and value > given.most + NEAR * abs(given.most):
+        return f"above what is sensible, {given.most:,g} {unit.label}".rstrip()
+    return ""
 
 
 def work(sheet: Sheet, given: Mapping[str, Measured]) -> dict[str, Worked]:
@@ -81,12 +109,16 @@ def work(sheet: Sheet, given: Mapping[str, Measured]) -> dict[str, Worked]:
                 unknown.add(result)
             else:
                 spread[result] += max(abs(float(each) - found) for each in moved) ** 2
-    return {
-        name: Worked(None, None, found)
-        if isinstance(found, str)
-        else Worked(found, None if name in unknown else math.sqrt(spread[name]), "", _says(sheet.results[name], found))
-        for name, found in best.items()
-    }
+    gives = {name: None if name in unknown else math.sqrt(spread[name]) for name in best}
+    return {name: _worked(sheet.results[name], found, gives[name]) for name, found in best.items()}
+
+
+def _worked(outcome: Outcome, found: float | str, give: float | None) -> Worked:
+    if isinstance(found, str):
+        return Worked(None, None, found)
+    says = _says(outcome, found)
+    others = (_says(outcome, found - (give or 0)), _says(outcome, found + (give or 0)))
+    return Worked(found, give, "", says, next((each for each in others if each != says), ""))
 
 
 def _run(sheet: Sheet, values: Mapping[str, float]) -> dict[str, float | str]:

@@ -25,7 +25,7 @@ SPOKEN: Final = {
 }  # fmt: skip
 """What people write for a unit. "oz" of a mass, and "psi" said as "lb", are settled by what the field measures."""
 _NUMBER: Final = r"(?:\d+[- ]+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:,\d{3})*(?:\.\d+)?|\d+[.,])"
-_WHOLE: Final = re.compile(rf"(?P<sign>[-−]?)\s*(?P<number>{_NUMBER})\s*(?P<unit>(?:[^\d\s.,±][^±]*)?)")
+_WHOLE: Final = re.compile(rf"(?P<sign>[-−]?)\s*(?P<number>{_NUMBER})\s*(?P<unit>(?:[^\d\s.,±][^±]*)?)", re.ASCII)
 _GROUPS: Final = re.compile(r"[1-9]\d{0,2}(,\d{3})+(\.\d+)?")
 _FRACTION: Final = re.compile(r"(?:(\d+)[- ]+)?(\d+)/(\d+)")
 _LARGEST: Final = 1e12
@@ -116,7 +116,7 @@ def _number(text: str, least: float | None, most: float | None) -> float:
 
 
 def _grouped(text: str, least: float | None, most: float | None) -> float:
-    """"1,250": a thousand and more in US print, a little over one elsewhere. The field's range decides, or nobody."""
+    """1,250: a thousand and more in US print, a little over one elsewhere. The field's range decides, or nobody."""
     thousands = float(text.replace(",", ""))
     if text.count(",") > 1 or "." in text:
         return thousands

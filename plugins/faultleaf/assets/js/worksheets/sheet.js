@@ -4,6 +4,8 @@
   "use strict";
   const { worksheets } = globalThis.faultleaf;
   const MISSING = "missing:";
+  /** Share by which a value may pass a bound: what changing units there and back costs. */
+  const NEAR = 1e-9;
 
   /**
    * @typedef {object} Worked
@@ -11,6 +13,7 @@
    * @property {number | null} give its ± in SI; null where it cannot be said
    * @property {string} reason why there is no value
    * @property {string} says what it means
+   * @property {string} also what else it may mean within its ±
    */
 
   function titleOf(sheet, id) {
@@ -56,11 +59,21 @@
     }
     return new Map(sheet.results.map((result) => {
       const found = best.get(result.id);
-      if (typeof found === "string") return [result.id, { value: null, give: null, reason: found, says: "" }];
-      const give = unknown.has(result.id) ? null : Math.sqrt(squares.get(result.id) || 0);
-      return [result.id, { value: found, give, reason: "", says: meaning(result, found) }];
+      if (typeof found === "string") return [result.id, { value: null, give: null, reason: found, says: "", also: "" }];
+      const give = unknown.has(result.id) ? null : Math.sqrt(squares.get(result.id) || 0), says = meaning(result, found);
+      const others = [found - (give || 0), found + (give || 0)].map((each) => meaning(result, each));
+      return [result.id, { value: found, give, reason: "", says, also: others.find((each) => each !== says) || "" }];
     }));
   }
 
-  Object.assign(worksheets, { work });
+  /** @returns {string} the warning where a value lies outside the sensible range, "" where it does not */
+  function outsideRange(input, measured) {
+    const value = worksheets.fromSi(measured.value, input.unit), { label } = worksheets.unit(input.unit);
+    const { least, most } = input, words = (limit) => `${limit.toLocaleString("en-US")} ${label}`.trim();
+    if (least !== null && value < least - NEAR * Math.abs(least)) return `below what is sensible, ${words(least)}`;
+    if (most !== null && value > most + NEAR * Math.abs(most)) return `above what is sensible, ${words(most)}`;
+    return "";
+  }
+
+  Object.assign(worksheets, { work, outsideRange });
 })();

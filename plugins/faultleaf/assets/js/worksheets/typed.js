@@ -18,8 +18,9 @@
   }
 
   const data = () => globalThis.faultleafData.worksheets;
-  const toSi = (value, unit) => value * data().units[unit].factor + data().units[unit].offset;
-  const fromSi = (value, unit) => (value - data().units[unit].offset) / data().units[unit].factor;
+  const unit = (name) => data().units[name];
+  const toSi = (value, name) => value * data().units[name].factor + data().units[name].offset;
+  const fromSi = (value, name) => (value - data().units[name].offset) / data().units[name].factor;
 
   function clean(text) {
     const spelt = Array.from(text, (mark) => (data().fractions[mark] ? ` ${data().fractions[mark]}` : mark)).join("");
@@ -91,5 +92,5 @@
     return { value: toSi(first.value, used), give: off.value * data().units[off.used].factor };
   }
 
-  Object.assign(worksheets, { NotRead, readTyped, toSi, fromSi });
+  Object.assign(worksheets, { NotRead, readTyped, toSi, fromSi, unit });
 })();

@@ -1,0 +1,143 @@
+/* A worksheet's page, come alive: what is typed is read at every key, and the results follow. */
+(function () {
+  "use strict";
+  const { worksheets } = globalThis.faultleaf;
+  const DIGITS_SHOWN = 7;
+
+  const one = (place, selector) => /** @type {any} */ (place.querySelector(selector));
+  const has = (place, selector) => place.querySelector(selector) !== null;
+
+  /** A field of the page: its elements, and the value it was last set to without typing. */
+  class Entry {
+    constructor(place, input) {
+      this.input = input;
+      this.choice = has(place, ".fl-work__choice") ? one(place, ".fl-work__choice") : null;
+      this.value = this.choice ? null : one(place, ".fl-work__value");
+      this.give = this.choice ? null : one(place, ".fl-work__give input");
+      this.units = has(place, "select.fl-work__unit") ? one(place, "select.fl-work__unit") : null;
+      this.problem = one(place, ".fl-work__problem");
+      /** @type {{value: string, give: string, unit: string, measured: {value: number, give: number}} | null} */
+      this.kept = null;
+    }
+
+    get unit() {
+      return this.units ? this.units.value : this.input.unit;
+    }
+
+    /** @returns {{value: number, give: number}} raises NotRead */
+    read() {
+      if (this.choice) {
+        const [, number] = this.input.choices[this.choice.selectedIndex];
+        return { value: worksheets.toSi(number, this.input.unit), give: 0 };
+      }
+      const { kept } = this;
+      // What a change of unit wrote here is rounded; the value itself was kept.
+      if (kept && kept.value === this.value.value && kept.give === this.give.value && kept.unit === this.unit) return kept.measured;
+      return this.readIn(this.unit);
+    }
+
+    readIn(unit) {
+      const own = unit === this.input.unit;
+      const bound = (limit) => (limit === null ? null : own ? limit : worksheets.fromSi(worksheets.toSi(limit, this.input.unit), unit));
+      return worksheets.readTyped(this.value.value, unit, this.input.units, bound(this.input.least), bound(this.input.most), this.give.value);
+    }
+
+    /** Shows the same quantity in the unit just chosen. */
+    turn(before) {
+      try {
+        const { kept } = this;
+        const same = kept && kept.value === this.value.value && kept.give === this.give.value && kept.unit === before;
+        const measured = same ? kept.measured : this.readIn(before), factor = worksheets.unit(this.unit).factor;
+        this.value.value = plain(worksheets.fromSi(measured.value, this.unit));
+        this.give.value = measured.give === 0 ? "" : plain(measured.give / factor);
+        this.kept = { value: this.value.value, give: this.give.value, unit: this.unit, measured };
+      } catch (error) {
+        if (!(error instanceof worksheets.NotRead)) throw error;
+      }
+    }
+
+    first() {
+      if (this.choice) {
+        for (const option of this.choice.options) option.selected = option.defaultSelected;
+        return;
+      }
+      if (this.units) this.units.value = this.input.unit;
+      this.value.value = this.value.dataset.first;
+      this.give.value = this.give.dataset.first;
+    }
+
+    empty() {
+      if (this.value) this.value.value = this.give.value = "";
+    }
+  }
+
+  function plain(value) {
+    return String(Number(value.toPrecision(DIGITS_SHOWN)));
+  }
+
+  function resultText(result, worked, unit) {
+    if (worked.value === null) return `cannot be worked out: ${worked.reason}`;
+    const value = worksheets.fromSi(worked.value, unit);
+    if (worked.give === null) return `${worksheets.numberText(value, result.digits)} (± cannot be said)`;
+    return worksheets.measuredText(value, worked.give / worksheets.unit(unit).factor, result.digits);
+  }
+
+  function open(root) {
+    const sheet = globalThis.faultleafData.worksheets.sheets[root.dataset.worksheet];
+    const place = (kind, id) => one(root, `[data-${kind}="${id}"]`);
+    const entries = sheet.inputs.map((input) => new Entry(place("input", input.id), input));
+    const results = sheet.results.map((result) => ({ result, place: place("result", result.id) }));
+
+    function readAll() {
+      const given = new Map();
+      for (const entry of entries) {
+        try {
+          const measured = entry.read();
+          given.set(entry.input.id, measured);
+          entry.problem.textContent = worksheets.outsideRange(entry.input, measured);
+        } catch (error) {
+          if (!(error instanceof worksheets.NotRead)) throw error;
+          entry.problem.textContent = `${error.message}.`;
+        }
+        if (entry.value) entry.value.setAttribute("aria-invalid", String(!given.has(entry.input.id)));
+      }
+      return given;
+    }
+
+    function show() {
+      const worked = worksheets.work(sheet, readAll());
+      for (const { result, place: at } of results) {
+        const found = worked.get(result.id), units = at.querySelector("select.fl-work__unit");
+        one(at, "output").textContent = resultText(result, found, units ? units.value : result.unit);
+        one(at, ".fl-work__unit").hidden = found.value === null;
+        one(at, ".fl-work__says").textContent = found.says + (found.also ? ` Within its ± also: ${found.also}` : "");
+      }
+    }
+
+    const acts = {
+      first() { for (const entry of entries) entry.first(); show(); },
+      empty() { for (const entry of entries) entry.empty(); show(); },
+      print() { globalThis.print(); },
+      blank() {
+        document.documentElement.classList.add("fl-blank");
+        globalThis.print();
+        document.documentElement.classList.remove("fl-blank");
+      },
+    };
+    for (const entry of entries) {
+      if (!entry.units) continue;
+      let before = entry.unit;
+      entry.units.addEventListener("change", () => { entry.turn(before); before = entry.unit; });
+    }
+    root.addEventListener("input", show);
+    root.addEventListener("change", show);
+    const bar = one(root, ".fl-work__bar");
+    for (const button of bar.querySelectorAll("[data-do]")) button.addEventListener("click", () => acts[button.dataset.do]());
+    bar.hidden = false;
+    one(root, ".fl-work__plain").hidden = true;
+    show();
+  }
+
+  const root = document.getElementById("faultleaf-worksheet");
+  if (root) open(root);
+})();
