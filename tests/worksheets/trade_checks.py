@@ -1,4 +1,4 @@
-"""Which sum of ours answers each row of the table of published figures (tests/cases/trade_checks.yml), or why none does.
+"""Which sum of ours answers each row of the published figures (tests/cases/trade_checks.yml), or why none does.
 
 The rows carry their source and whether it was read, remembered, computed or is common practice.
 """
