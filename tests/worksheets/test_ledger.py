@@ -82,8 +82,10 @@ def test_what_cannot_be_told_can_after_the_stated_wait(played: list[tuple[Simula
 
 
 def _boiler(**other: float) -> Boiler:
-    usual: dict[str, Any] = {"area": 1.2 * GAL / INCH, "area_off": 0.02 * GAL / INCH, "level_off": INCH / 16, "temperature_off": 1.0,
-             "content": 10 * GAL, "away": 0.0, "counter_off": 0.03, "matters": 0.04 * GAL / HOUR}  # fmt: skip
+    usual: dict[str, Any] = {
+        "area": 1.2 * GAL / INCH, "area_off": 0.02 * GAL / INCH, "level_off": INCH / 16, "temperature_off": 1.0,
+        "content": 10 * GAL, "away": 0.0, "counter_off": 0.03, "matters": 0.04 * GAL / HOUR,
+    }  # fmt: skip
     return Boiler(**{**usual, **other})
 
 

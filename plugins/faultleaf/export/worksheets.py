@@ -6,15 +6,18 @@ from typing import Any, Final
 from faultleaf.cards import Library, Worksheet
 from faultleaf.export.engine import data_script
 from faultleaf.physics import TABLES, alternatives, unit_named
+from faultleaf.worksheets import ledger
 from faultleaf.worksheets.expression import Binary, Call, Expression, Name, Negative, Number, Power
 from faultleaf.worksheets.typed import FRACTIONS, SPOKEN
 
 PHYSICS_FILES: Final = ("water",)
 """The scripts of assets/js/physics, in the order in which a page loads them."""
-WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet")
+WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet", "ledger")
 """The scripts of assets/js/worksheets, which follow."""
-WORKSHEET_VIEW_FILES: Final = ("page",)
+WORKSHEET_VIEW_FILES: Final = ("page", "ledger")
 """The scripts of assets/js/worksheet-view, which touch the document."""
+_LEDGER_UNITS: Final = ("in", "gal", "gal/in", "gal/h", "degF", "degF difference", "h", "percent")
+"""What the ledger's fields are in."""
 WORKSHEET_DATA: Final = "worksheet-data.js"
 
 Data = dict[str, Any]
@@ -23,12 +26,16 @@ Data = dict[str, Any]
 def worksheet_script(library: Library) -> str:
     """The script that assigns `window.faultleafData.worksheets`: units, tables and every worksheet."""
     sheets = {name: sheet_data(card) for name, card in library.worksheets.items()}
-    used = sorted({unit for sheet in sheets.values() for unit in _units_of(sheet)} | {"in", "ft"})
+    used = sorted(
+        {unit for sheet in sheets.values() for unit in _units_of(sheet)}
+        | {other for name in _LEDGER_UNITS for other in alternatives(name)}
+    )
     data: Data = {
         "units": {name: unit_data(name) for name in used},
         "spoken": SPOKEN,
         "fractions": FRACTIONS,
         "tables": {name: _table(name) for name in TABLES},
+        "ledger": ledger_numbers(),
         "sheets": sheets,
     }
     return data_script("worksheets", data)
@@ -38,6 +45,22 @@ def unit_data(name: str) -> Data:
     """A unit: label, factor and offset to SI."""
     unit = unit_named(name)
     return {"label": unit.label, "factor": unit.factor, "offset": unit.offset}
+
+
+def ledger_numbers() -> Data:
+    """Every number and word of the water ledger, so that the browser has none of its own."""
+    return {
+        "limit": ledger.LIMIT, "sure": ledger.SURE, "before": ledger.BEFORE, "claims": ledger.CLAIMS,
+        "kinds": {
+            "quiet": ledger.QUIET, "let_in": ledger.LET_IN, "came_home": ledger.CAME_HOME, "both": ledger.BOTH,
+            "lost": ledger.LOST, "called_in": ledger.CALLED_IN, "or_called_in": ledger.OR_CALLED_IN,
+            "nothing_in": ledger.NOTHING_IN,
+        },
+        "fastest": unit_named("gal/h").to_si(ledger.FASTEST), "cold": unit_named("degF").to_si(60),
+        "quickest_home": ledger.QUICKEST_HOME, "latest_home": ledger.LATEST_HOME,
+        "drifts": ledger.DRIFTS, "rates": ledger.RATES, "pair_rates": ledger.PAIR_RATES, "shares": ledger.SHARES,
+        "pair_shares": ledger.PAIR_SHARES, "times": ledger.TIMES,
+    }  # fmt: skip
 
 
 def _table(name: str) -> Data:

@@ -11,6 +11,7 @@ from faultleaf.pages.chart import chart_page
 from faultleaf.pages.component import page_of_component
 from faultleaf.pages.fault import page_of_fault
 from faultleaf.pages.graph_page import graph_page
+from faultleaf.pages.ledger import ledger_page
 from faultleaf.pages.lists import (
     cautions_page,
     home_page,
@@ -35,6 +36,7 @@ def make_pages(
     pages = [
         home_page(library),
         call_page(library),
+        ledger_page(library),
         index_page(library),
         numbers_page(library, worked),
         cautions_page(library),

@@ -155,7 +155,7 @@ def test_nothing_hangs_over_and_axe_has_nothing_to_say(phone: Chrome, site: Path
 
 
 def test_every_worksheet_prints_on_one_page_of_either_paper(phone: Chrome, site: Path) -> None:
-    for path in sorted((site / "worksheets").glob("*.html")):
+    for path in [site / "water-ledger.html", *sorted((site / "worksheets").glob("*.html"))]:
         if path.stem == "index":
             continue
         phone.get(path.as_uri())
@@ -166,3 +166,55 @@ def test_every_worksheet_prints_on_one_page_of_either_paper(phone: Chrome, site:
                 printed = phone.execute_cdp_cmd("Page.printToPDF", size)["data"]
                 pages = PdfReader(io.BytesIO(base64.b64decode(printed))).pages
                 assert len(pages) == 1, (path.stem, blank, paper, len(pages))
+
+
+def _ledger(phone: Chrome, site: Path, looks: list[tuple[str, ...]], **boiler: str) -> str:
+    """What the ledger says of these looks: time, glass, temperature, counter, drained."""
+    phone.get((site / "water-ledger.html").as_uri())
+    phone.execute_script("localStorage.clear()")
+    phone.refresh()
+    script = """
+    const box = document.getElementById(arguments[0]);
+    box.value = arguments[1];
+    box.dispatchEvent(new Event("input", { bubbles: true }));
+    """
+    for name, text in boiler.items():
+        phone.execute_script(script, f"led-{name}", text)
+    for row, look in enumerate(looks):
+        for name, text in zip(("time", "at", "warm", "counted", "drained"), look, strict=False):
+            phone.execute_script(script, f"look-{row}-{name}", text)
+    return phone.find_element(By.CSS_SELECTOR, ".fl-ledger__says").text
+
+
+def test_the_ledger_over_a_night(phone: Chrome, site: Path) -> None:
+    said = _ledger(phone, site, [("22:30", "2", "70"), ("6:30", "3 1/16", "21 C")])
+    assert said.startswith("Let in: 99 of 100")
+    assert "gal an hour" in said
+    phone.refresh()  # it is kept
+    assert phone.find_element(By.CSS_SELECTOR, ".fl-ledger__says").text == said
+    same = _ledger(phone, site, [("0", "2 in", "70 F"), ("8", "77.7875 mm", "69.8")])
+    assert same == said
+
+
+def test_the_ledger_says_when_it_cannot_tell_yet(phone: Chrome, site: Path) -> None:
+    said = _ledger(phone, site, [("0", "2", "180"), ("1", "2 1/8", "175")], away="2", content="12")
+    assert said.startswith("Cannot be told yet.")
+    assert "stand until" in said
+    counted = _ledger(phone, site, [("0", "2", "70"), ("4", "3", "70", "1.2")], feeder="counted")
+    assert "Called in" in counted
+    live = _ledger(phone, site, [("0", "2", "70"), ("8", "3", "70")])
+    assert "not counted" not in live
+
+
+@pytest.mark.parametrize(
+    ("look", "says"),
+    [
+        (("25:00", "3", "70"), "no time of day"), (("1", "", "70"), "nothing is filled in"),
+        (("1", "3", "hot"), "cannot be read"), (("22:00", "3", "70"), "all times as clock times"),
+        (("0", "3", "70"), "not later"),
+    ],
+)  # fmt: skip
+def test_a_look_that_cannot_be_read_is_said(phone: Chrome, site: Path, look: tuple[str, ...], says: str) -> None:
+    said = _ledger(phone, site, [("0", "2", "70"), look])
+    assert said == "Something above cannot be read."
+    assert says in phone.find_element(By.CSS_SELECTOR, '[data-look="1"] .fl-work__problem').text

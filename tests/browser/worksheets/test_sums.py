@@ -2,13 +2,16 @@
 
 import math
 import random
+from dataclasses import asdict
 from typing import Any
 
 from faultleaf.cards import Library, Worksheet
 from faultleaf.physics import air_pressure, alternatives, unit_named, water
 from faultleaf.worksheets import Measured, NotRead, measured_text, number_text, read_typed, work
+from faultleaf.worksheets.ledger import read_ledger
 from selenium.webdriver import Chrome
 
+from tests.worksheets.boilers import simulate
 from tests.worksheets.typed_cases import CASES
 
 DRAWN = 200
@@ -33,6 +36,9 @@ return arguments[0].map(([text, unit, known, least, most]) => {
 SHOWN = """
 const { numberText, measuredText } = faultleaf.worksheets;
 return arguments[0].map(([value, give]) => [numberText(value), measuredText(value, give)]);
+"""
+LEDGER = """
+return arguments[0].map(([boiler, readings]) => faultleaf.worksheets.readLedger(boiler, readings));
 """
 PHYSICS = """
 const { physics } = faultleaf;
@@ -157,3 +163,26 @@ def test_the_verification_tables_of_the_release(sums: Chrome) -> None:
     ]  # fmt: skip
     for found, value in zip(sums.execute_script(script), wanted, strict=True):
         assert math.isclose(found, value, rel_tol=5e-9)
+
+
+def test_the_water_ledger(sums: Chrome) -> None:
+    boilers = [simulate(seed) for seed in range(100)]
+    asked = [[_camel(vars(each.boiler)), [vars(reading) for reading in each.readings]] for each in boilers]
+    for boiler, answer in zip(boilers, sums.execute_script(LEDGER, asked), strict=True):
+        told = _camel(asdict(read_ledger(boiler.boiler, boiler.readings)))
+        assert set(answer) == set(told)
+        for name, wanted in told.items():
+            if isinstance(wanted, dict):
+                for end, value in wanted.items():
+                    assert math.isclose(answer[name][end], value, rel_tol=1e-6, abs_tol=1e-12), (name, end)
+            elif isinstance(wanted, float):
+                assert math.isclose(answer[name], wanted, rel_tol=1e-6), name
+            else:
+                assert answer[name] == wanted, name
+
+
+def _camel(fields: dict[str, Any]) -> dict[str, Any]:
+    """Names as the browser writes them."""
+    first, *rest = zip(*(name.split("_", 1) if "_" in name else (name, "") for name in fields), strict=True)
+    names = [one + other.capitalize() for one, other in zip(first, rest[0], strict=True)]
+    return dict(zip(names, fields.values(), strict=True))
