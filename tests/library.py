@@ -49,6 +49,10 @@ LEAST: Mapping[str, Mapping[str, Any]] = {
         "results": {"twice": {"title": "Twice the height", "unit": "in", "sum": "2 * head"}},
         "basis": "judgement",
     },
+    "surveys": {
+        "asks": {"edr": {"title": "Radiation", "group": "Radiators", "where": "Count", "unit": "EDR"}},
+        "radiation": "edr",
+    },
     "terms": {"means": "The height at which the boiler is filled"},
     "readings": {"steps": [{"read": "components/part", "because": "everything lives in it"}]},
     "pictures": {"file": "glass.svg", "alt": "A gauge glass", "credit": "us", "licence": "MIT"},

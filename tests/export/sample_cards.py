@@ -31,6 +31,8 @@ FIELDS: dict[str, dict[str, Any]] = {
     "worksheet": {"answers": "How hard does it press?",
                   "inputs": {"head": {"title": "Height of water", "unit": "in", "where": "Tape it"}},
                   "results": {"twice": {"title": "Pressure below it", "unit": "in", "sum": "2 * head"}}},
+    "survey": {"asks": {"edr": {"title": "Radiation", "group": "Radiators", "where": "Count", "unit": "EDR"}},
+               "radiation": "edr"},
     "term": {"means": "The height at which the boiler is meant to be filled", "also_called": ["water mark"]},
     "reading": {"steps": [{"read": "faults/a-fault", "because": "it is the most common"}]},
     "picture": {"file": "glass.svg", "alt": "A gauge glass", "credit": "us", "licence": "MIT"},

@@ -11,6 +11,7 @@ from pydantic import Field
 
 from faultleaf.cards.base import Body, Card, Model, Numbered, Reference, Section, basis_reference, keyed, named
 from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.survey import Survey
 from faultleaf.cards.values import (
     Acts,
     Choices,
@@ -36,7 +37,7 @@ from faultleaf.cards.worksheet import Worksheet
 __all__ = [
     "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement",
     "Mode", "Model", "Numbered", "Picture", "Proof", "Reading", "ReadingStep", "Reference", "Repair", "Section", "Stop",
-    "Symptom", "Term", "Test", "Worksheet", "basis_reference",
+    "Survey", "Symptom", "Term", "Test", "Worksheet", "basis_reference",
 ]  # fmt: skip
 
 
@@ -394,5 +395,5 @@ class Picture(Card):
 
 
 CARD_TYPES: tuple[type[Card], ...] = (
-    Symptom, Fault, Component, Test, Proof, Caution, Worksheet, Term, Reading, Picture,
+    Symptom, Fault, Component, Test, Proof, Caution, Worksheet, Survey, Term, Reading, Picture,
 )  # fmt: skip

@@ -37,6 +37,10 @@ _FIELDS = {
         "  twice:\n    title: What comes out\n    unit: in\n    sum: 2 * given\nexamples:\n"
         "  - {given: {given: '10'}, gives: {twice: 20 ± 0.01}}\nbasis: judgement\n"
     ),
+    "survey": (
+        "asks:\n  radiation:\n    title: Radiation of all radiators\n    group: Radiators\n    where: Counted below\n"
+        "    unit: EDR\n    fills: []\nradiation: radiation\nchecks: {}\n"
+    ),
     "term": "means: What it means, in one sentence.\n",
     "reading": "steps:\n  - read: folder/card-id\n    because: Why it comes here.\n",
     "picture": "file: FILE.svg\nalt: What it shows, in words.\ncredit: Who made it\nlicence: Under which licence\n",

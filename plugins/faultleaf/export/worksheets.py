@@ -3,18 +3,18 @@
 import math
 from typing import Any, Final
 
-from faultleaf.cards import Library, Worksheet
+from faultleaf.cards import Library, Survey, Worksheet, card_url
 from faultleaf.export.engine import data_script
-from faultleaf.physics import TABLES, alternatives, unit_named
+from faultleaf.physics import RADIATOR_RATINGS, TABLES, alternatives, unit_named
 from faultleaf.worksheets import ledger
 from faultleaf.worksheets.expression import Binary, Call, Expression, Name, Negative, Number, Power
 from faultleaf.worksheets.typed import FRACTIONS, SPOKEN
 
 PHYSICS_FILES: Final = ("water",)
 """The scripts of assets/js/physics, in the order in which a page loads them."""
-WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet", "ledger")
+WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet", "ledger", "survey")
 """The scripts of assets/js/worksheets, which follow."""
-WORKSHEET_VIEW_FILES: Final = ("page", "ledger")
+WORKSHEET_VIEW_FILES: Final = ("from-survey", "page", "ledger", "survey")
 """The scripts of assets/js/worksheet-view, which touch the document."""
 _LEDGER_UNITS: Final = ("in", "gal", "gal/in", "gal/h", "degF", "degF difference", "h", "percent")
 """What the ledger's fields are in."""
@@ -26,9 +26,10 @@ Data = dict[str, Any]
 def worksheet_script(library: Library) -> str:
     """The script that assigns `window.faultleafData.worksheets`: units, tables and every worksheet."""
     sheets = {name: sheet_data(card) for name, card in library.worksheets.items()}
+    asked = ["EDR", *(each.unit for card in library.surveys.values() for each in card.asks.values() if each.unit)]
     used = sorted(
         {unit for sheet in sheets.values() for unit in _units_of(sheet)}
-        | {other for name in _LEDGER_UNITS for other in alternatives(name)}
+        | {other for name in (*_LEDGER_UNITS, *asked) for other in alternatives(name)}
     )
     data: Data = {
         "units": {name: unit_data(name) for name in used},
@@ -37,6 +38,11 @@ def worksheet_script(library: Library) -> str:
         "tables": {name: _table(name) for name in TABLES},
         "ledger": ledger_numbers(),
         "sheets": sheets,
+        "surveys": {name: survey_data(library, card) for name, card in library.surveys.items()},
+        "radiators": [
+            [kind, rating.title, list(map(list, rating.by_height.items()))] for kind, rating in RADIATOR_RATINGS.items()
+        ],
+        "symptoms": [[name, symptom.title] for name, symptom in library.symptoms.items()],
     }
     return data_script("worksheets", data)
 
@@ -45,6 +51,27 @@ def unit_data(name: str) -> Data:
     """A unit: label, factor and offset to SI."""
     unit = unit_named(name)
     return {"label": unit.label, "factor": unit.factor, "offset": unit.offset}
+
+
+def survey_data(library: Library, card: Survey) -> Data:
+    """What a survey asks for, what it fills, and what must match."""
+    asks = [
+        {
+            "id": name, "title": each.title, "unit": each.unit, "least": each.least, "most": each.most,
+            "units": alternatives(each.unit) if each.unit else [], "feature": each.feature, "fills": each.fills,
+            "choices": [list(pair) for pair in each.choices.items()],
+        }
+        for name, each in card.asks.items()
+    ]  # fmt: skip
+    checks = [
+        {
+            "id": name, "title": each.title, "worksheet": each.worksheet, "result": each.result,
+            "fits": [_end(limit) for limit in each.fits], "amiss": each.amiss,
+            "faults": [[library.faults[fault].title, card_url(library.faults[fault])] for fault in each.faults],
+        }
+        for name, each in card.checks.items()
+    ]  # fmt: skip
+    return {"title": card.title, "radiation": card.radiation, "asks": asks, "checks": checks}
 
 
 def ledger_numbers() -> Data:

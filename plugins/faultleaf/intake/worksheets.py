@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from faultleaf.cards import Worksheet, did_you_mean
+from faultleaf.cards import Library, Survey, Worksheet, did_you_mean
 from faultleaf.cards.mistakes import Loc, quoted
 from faultleaf.cards.worksheet import Example, WorksheetInput
 from faultleaf.physics import Dimension, dimension_words, unit_named
@@ -23,6 +23,30 @@ def worksheet_mistakes(card: Worksheet) -> Iterator[OwnMistake]:
     if not found:  # only sums that fit can be worked
         for index, example in enumerate(card.examples):
             yield from _example_mistakes(card, ("examples", index), example)
+
+
+def survey_mistakes(library: Library, card: Survey) -> Iterator[OwnMistake]:
+    """What a survey fills and checks must be there, and measure the same."""
+    if card.radiation not in card.asks:
+        hint = did_you_mean(card.radiation, card.asks)
+        yield ("radiation",), "unknown-name", f"nothing is asked for as '{card.radiation}'", hint
+    for name, each in card.asks.items():
+        for index, target in enumerate(each.fills):
+            loc: Loc = ("asks", name, "fills", index)
+            worksheet, _, wanted = target.partition(".")
+            known = {f"{sheet}.{given}" for sheet, one in library.worksheets.items() for given in one.inputs}
+            if target not in known:
+                yield loc, "unknown-name", f"no worksheet has the input {quoted(target)}", did_you_mean(target, known)
+                continue
+            given = library.worksheets[worksheet].inputs[wanted]
+            if each.unit is None or unit_named(each.unit).dimension != unit_named(given.unit).dimension:
+                message = f"'{target}' is in {given.unit or 'plain numbers'}, this is in {each.unit or 'no unit'}"
+                yield loc, "bad-dimension", message, ""
+    for name, check in card.checks.items():
+        sheet = library.worksheets.get(check.worksheet)
+        if sheet and check.result not in sheet.results:
+            message = f"the worksheet '{sheet.id}' has no result '{check.result}'"
+            yield ("checks", name, "result"), "unknown-name", message, did_you_mean(check.result, sheet.results)
 
 
 def _input_mistakes(loc: Loc, given: WorksheetInput) -> Iterator[OwnMistake]:

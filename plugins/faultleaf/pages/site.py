@@ -23,6 +23,7 @@ from faultleaf.pages.lists import (
 from faultleaf.pages.matrix import index_page
 from faultleaf.pages.numbers import numbers_page
 from faultleaf.pages.page import SitePage
+from faultleaf.pages.survey import page_of_survey
 from faultleaf.pages.symptom import page_of_symptom
 from faultleaf.pages.test import page_of_test
 from faultleaf.pages.worked import WorkedSymptom
@@ -36,7 +37,7 @@ def make_pages(
     pages = [
         home_page(library),
         call_page(library),
-        ledger_page(library),
+        *([ledger_page(library)] if library.worksheets else []),
         index_page(library),
         numbers_page(library, worked),
         cautions_page(library),
@@ -49,6 +50,7 @@ def make_pages(
         *(page_of_test(library, test) for test in library.tests.values()),
         *(page_of_proof(library, proof) for proof in library.proofs.values()),
         *(page_of_worksheet(library, worksheet) for worksheet in library.worksheets.values()),
+        *(page_of_survey(library, survey) for survey in library.surveys.values()),
         *(page_of_reading(library, reading) for reading in library.readings.values()),
     ]
     if terms := terms_page(library):

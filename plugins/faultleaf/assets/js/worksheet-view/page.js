@@ -47,13 +47,22 @@
       try {
         const { kept } = this;
         const same = kept && kept.value === this.value.value && kept.give === this.give.value && kept.unit === before;
-        const measured = same ? kept.measured : this.readIn(before), factor = worksheets.unit(this.unit).factor;
-        this.value.value = plain(worksheets.fromSi(measured.value, this.unit));
-        this.give.value = measured.give === 0 ? "" : plain(measured.give / factor);
-        this.kept = { value: this.value.value, give: this.give.value, unit: this.unit, measured };
+        this.put(same ? kept.measured : this.readIn(before));
       } catch (error) {
         if (!(error instanceof worksheets.NotRead)) throw error;
       }
+    }
+
+    /** Shows this value, in the unit that is chosen; the value itself is kept. */
+    put(measured) {
+      if (this.choice) {
+        const at = this.input.choices.findIndex(([, number]) => Math.abs(worksheets.toSi(number, this.input.unit) - measured.value) < 1e-9);
+        if (at >= 0) this.choice.selectedIndex = at;
+        return;
+      }
+      this.value.value = plain(worksheets.fromSi(measured.value, this.unit));
+      this.give.value = measured.give === 0 ? "" : plain(measured.give / worksheets.unit(this.unit).factor);
+      this.kept = { value: this.value.value, give: this.give.value, unit: this.unit, measured };
     }
 
     first() {
@@ -80,6 +89,21 @@
     const value = worksheets.fromSi(worked.value, unit);
     if (worked.give === null) return `${worksheets.numberText(value, result.digits)} (± cannot be said)`;
     return worksheets.measuredText(value, worked.give / worksheets.unit(unit).factor, result.digits);
+  }
+
+  /** A survey that this browser keeps can fill what it knows of this worksheet. */
+  function offerSurvey(root, id, entries, show) {
+    const record = worksheets.keptSurvey(), survey = record && globalThis.faultleafData.worksheets.surveys[record.survey];
+    const button = one(root, '[data-do="survey"]');
+    if (!survey) return;
+    const known = worksheets.knownOf(survey, record);
+    const asked = (input) => survey.asks.find(({ id: name, fills }) => fills.includes(`${id}.${input.id}`) && known.has(name));
+    const filled = entries.filter(({ input }) => asked(input));
+    button.hidden = filled.length === 0;
+    button.addEventListener("click", () => {
+      for (const entry of filled) entry.put(known.get(asked(entry.input).id));
+      show();
+    });
   }
 
   function open(root) {
@@ -131,8 +155,9 @@
     }
     root.addEventListener("input", show);
     root.addEventListener("change", show);
+    offerSurvey(root, root.dataset.worksheet, entries, show);
     const bar = one(root, ".fl-work__bar");
-    for (const button of bar.querySelectorAll("[data-do]")) button.addEventListener("click", () => acts[button.dataset.do]());
+    for (const button of bar.querySelectorAll("[data-do]")) if (acts[button.dataset.do]) button.addEventListener("click", acts[button.dataset.do]);
     bar.hidden = false;
     one(root, ".fl-work__plain").hidden = true;
     show();
