@@ -40,7 +40,7 @@ class Survey(Card):
     kind = "survey"
     folder = "surveys"
 
-    asks: Mapping[Slug, SurveyField] = Field(min_length=1, description="What is written down, in order")
+    asks: Mapping[Slug, SurveyField] = Field({}, description="What is written down, in order")
     radiation: Slug = Field(description="The field that the counted radiators add up to")
     checks: Mapping[Slug, SurveyCheck] = {}
     cautions: tuple[Slug, ...] = ()

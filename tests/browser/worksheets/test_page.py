@@ -37,14 +37,14 @@ def _open(phone: Chrome, site: Path, name: str) -> None:
 
 def _type(phone: Chrome, field: str, text: str, give: str = "") -> None:
     place = phone.find_element(By.CSS_SELECTOR, f'[data-input="{field}"]')
-    for selector, typed in ((".fl-work__value", text), (".fl-work__give input", give)):
+    for selector, typed in ((".fl-sum__value", text), (".fl-sum__give input", give)):
         box = place.find_element(By.CSS_SELECTOR, selector)
         box.clear()
         box.send_keys(typed)
 
 
 def _unit(phone: Chrome, kind: str, name: str, unit: str) -> None:
-    Select(phone.find_element(By.CSS_SELECTOR, f'[data-{kind}="{name}"] select.fl-work__unit')).select_by_value(unit)
+    Select(phone.find_element(By.CSS_SELECTOR, f'[data-{kind}="{name}"] select.fl-sum__unit')).select_by_value(unit)
 
 
 def _shown(phone: Chrome, result: str) -> str:
@@ -113,7 +113,7 @@ def test_choices_are_asked_for(phone: Chrome, site: Path) -> None:
     assert _shown(phone, "cut-out").startswith("1.5")
     Select(phone.find_element(By.ID, "in-way")).select_by_visible_text("is taken from the main setting")
     assert _shown(phone, "cut-out").startswith("0.5")
-    assert "never start again" in phone.find_element(By.CSS_SELECTOR, '[data-result="cut-in"] .fl-work__says').text
+    assert "never start again" in phone.find_element(By.CSS_SELECTOR, '[data-result="cut-in"] .fl-sum__says').text
     _type(phone, "dial", "24 oz")
     assert _shown(phone, "cut-out").startswith("1.5")
 
@@ -217,4 +217,4 @@ def test_the_ledger_says_when_it_cannot_tell_yet(phone: Chrome, site: Path) -> N
 def test_a_look_that_cannot_be_read_is_said(phone: Chrome, site: Path, look: tuple[str, ...], says: str) -> None:
     said = _ledger(phone, site, [("0", "2", "70"), look])
     assert said == "Something above cannot be read."
-    assert says in phone.find_element(By.CSS_SELECTOR, '[data-look="1"] .fl-work__problem').text
+    assert says in phone.find_element(By.CSS_SELECTOR, '[data-look="1"] .fl-sum__problem').text

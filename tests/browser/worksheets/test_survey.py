@@ -158,7 +158,7 @@ def test_files_are_opened_again_and_others_refused(phone: Chrome, site: Path, tm
 )  # fmt: skip
 def test_a_radiator_that_no_table_has_is_said(phone: Chrome, site: Path, radiator: tuple[str, ...], says: str) -> None:
     _take(phone, site, {}, (radiator,))
-    assert says in phone.find_element(By.CSS_SELECTOR, '[data-radiator="0"] .fl-work__problem').text
+    assert says in phone.find_element(By.CSS_SELECTOR, '[data-radiator="0"] .fl-sum__problem').text
     assert "No radiator is counted yet." in _says(phone)
 
 

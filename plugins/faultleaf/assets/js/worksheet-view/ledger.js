@@ -65,7 +65,7 @@
     let start = null, sound = true;
     for (const row of root.querySelectorAll("[data-look]")) {
       const cells = Object.fromEntries([...row.querySelectorAll("[data-cell]")].map((cell) => [cell.dataset.cell, cell]));
-      const problem = row.querySelector(".fl-work__problem"), water = (cell) => (cell.value.trim() === "" ? 0 : typed(cell).value);
+      const problem = row.querySelector(".fl-sum__problem"), water = (cell) => (cell.value.trim() === "" ? 0 : typed(cell).value);
       problem.textContent = "";
       if (Object.values(cells).every((cell) => cell.value.trim() === "")) continue;
       try {
@@ -162,8 +162,8 @@
     restore();
     for (const kind of ["input", "change"]) root.addEventListener(kind, () => { keep(); show(); });
     for (const button of root.querySelectorAll("[data-do]")) button.addEventListener("click", () => acts[button.dataset.do]());
-    for (const bar of root.querySelectorAll(".fl-work__bar")) bar.hidden = false;
-    root.querySelector(".fl-work__plain").hidden = true;
+    for (const bar of root.querySelectorAll(".fl-sum__bar")) bar.hidden = false;
+    root.querySelector(".fl-sum__plain").hidden = true;
     root.classList.add("fl-ledger--live");
     show();
   }

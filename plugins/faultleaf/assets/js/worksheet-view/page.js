@@ -11,11 +11,11 @@
   class Entry {
     constructor(place, input) {
       this.input = input;
-      this.choice = has(place, ".fl-work__choice") ? one(place, ".fl-work__choice") : null;
-      this.value = this.choice ? null : one(place, ".fl-work__value");
-      this.give = this.choice ? null : one(place, ".fl-work__give input");
-      this.units = has(place, "select.fl-work__unit") ? one(place, "select.fl-work__unit") : null;
-      this.problem = one(place, ".fl-work__problem");
+      this.choice = has(place, ".fl-sum__choice") ? one(place, ".fl-sum__choice") : null;
+      this.value = this.choice ? null : one(place, ".fl-sum__value");
+      this.give = this.choice ? null : one(place, ".fl-sum__give input");
+      this.units = has(place, "select.fl-sum__unit") ? one(place, "select.fl-sum__unit") : null;
+      this.problem = one(place, ".fl-sum__problem");
       /** @type {{value: string, give: string, unit: string, measured: {value: number, give: number}} | null} */
       this.kept = null;
     }
@@ -131,10 +131,10 @@
     function show() {
       const worked = worksheets.work(sheet, readAll());
       for (const { result, place: at } of results) {
-        const found = worked.get(result.id), units = at.querySelector("select.fl-work__unit");
+        const found = worked.get(result.id), units = at.querySelector("select.fl-sum__unit");
         one(at, "output").textContent = resultText(result, found, units ? units.value : result.unit);
-        one(at, ".fl-work__unit").hidden = found.value === null;
-        one(at, ".fl-work__says").textContent = found.says + (found.also ? ` Within its ± also: ${found.also}` : "");
+        one(at, ".fl-sum__unit").hidden = found.value === null;
+        one(at, ".fl-sum__says").textContent = found.says + (found.also ? ` Within its ± also: ${found.also}` : "");
       }
     }
 
@@ -156,10 +156,10 @@
     root.addEventListener("input", show);
     root.addEventListener("change", show);
     offerSurvey(root, root.dataset.worksheet, entries, show);
-    const bar = one(root, ".fl-work__bar");
+    const bar = one(root, ".fl-sum__bar");
     for (const button of bar.querySelectorAll("[data-do]")) if (acts[button.dataset.do]) button.addEventListener("click", acts[button.dataset.do]);
     bar.hidden = false;
-    one(root, ".fl-work__plain").hidden = true;
+    one(root, ".fl-sum__plain").hidden = true;
     show();
   }
 

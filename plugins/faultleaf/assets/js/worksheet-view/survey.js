@@ -36,7 +36,7 @@
     }
 
     function problem(place, work) {
-      const at = place.querySelector(".fl-work__problem");
+      const at = place.querySelector(".fl-sum__problem");
       at.textContent = "";
       try {
         return work();
@@ -54,7 +54,8 @@
         item.append(text("p", match.missing.length > 0 ? `Still wanted: ${match.missing.join("; ")}.` : `${match.reason}.`, "fl-note"));
         return item;
       }
-      const { label } = worksheets.unit(match.unit), [low, high] = match.check.fits;
+      const { label } = worksheets.unit(match.unit);
+      const [low, high] = match.check.fits.map((end) => (end === null ? null : Number(end.toPrecision(3))));
       const shown = match.give === null ? worksheets.numberText(match.value, match.digits) : worksheets.measuredText(match.value, match.give, match.digits);
       const range = low === null ? `under ${high}` : high === null ? `${low} or more` : `${low} to ${high}`;
       item.append(text("p", `${shown} ${label}; fits at ${range} ${label}.`.replace(/ +/g, " ").replace(/ ([.;])/g, "$1")));
@@ -78,7 +79,7 @@
       for (const asked of survey.asks) {
         const place = root.querySelector(`[data-asked="${asked.id}"]`);
         const found = problem(place, () => worksheets.fieldValue(asked, now.asks));
-        if (found && asked.choices.length === 0) place.querySelector(".fl-work__problem").textContent = worksheets.outsideRange(asked, found);
+        if (found && asked.choices.length === 0) place.querySelector(".fl-sum__problem").textContent = worksheets.outsideRange(asked, found);
       }
       const known = worksheets.knownOf(survey, now), total = known.get(survey.radiation);
       const order = ["off", "perhaps", "unknown", "fits"];
@@ -124,8 +125,8 @@
       show();
     });
     for (const button of root.querySelectorAll("[data-do]")) button.addEventListener("click", () => acts[button.dataset.do]());
-    for (const bar of root.querySelectorAll(".fl-work__bar")) bar.hidden = false;
-    root.querySelector(".fl-work__plain").hidden = true;
+    for (const bar of root.querySelectorAll(".fl-sum__bar")) bar.hidden = false;
+    root.querySelector(".fl-sum__plain").hidden = true;
     root.classList.add("fl-ledger--live");
     show();
   }

@@ -25,13 +25,31 @@
     return counted.reduce((sum, each) => ({ value: sum.value + each.value, give: sum.give + each.give }), { value: 0, give: 0 });
   }
 
+  function namesIn([kind, one, ...rest]) {
+    if (kind === "name") return [one];
+    return (kind === "call" ? rest : [one, ...rest]).flatMap((each) => (Array.isArray(each) ? namesIn(each) : []));
+  }
+
+  /** @returns {Set<string>} the inputs and results that a result rests on */
+  function restsOn(sheet, id) {
+    const found = new Set(), open = [id];
+    while (open.length > 0) {
+      const result = sheet.results.find((each) => each.id === open[open.length - 1]);
+      open.pop();
+      for (const name of result ? namesIn(result.tree) : []) {
+        if (!found.has(name)) { found.add(name); open.push(name); }
+      }
+    }
+    return found;
+  }
+
   /**
-   * What a survey puts into a worksheet, and what stands there from its first values.
+   * What a survey puts into a worksheet for one result, and what stands there from its first values.
    * @param {Map<string, {value: number, give: number}>} known what is filled in
    */
-  function filled(survey, id, known) {
-    const given = new Map(), assumed = [], missing = [];
-    for (const input of data().sheets[id].inputs) {
+  function filled(survey, id, wanted, known) {
+    const given = new Map(), assumed = [], missing = [], sheet = data().sheets[id], needed = restsOn(sheet, wanted);
+    for (const input of sheet.inputs.filter((each) => needed.has(each.id))) {
       const asked = survey.asks.find(({ fills }) => fills.includes(`${id}.${input.id}`));
       if (asked && known.has(asked.id)) given.set(input.id, known.get(asked.id));
       else if (asked) missing.push(asked.title);
@@ -54,7 +72,7 @@
   function matches(survey, known) {
     return survey.checks.map((check) => {
       const sheet = data().sheets[check.worksheet], result = sheet.results.find(({ id }) => id === check.result);
-      const { given, assumed, missing } = filled(survey, check.worksheet, known);
+      const { given, assumed, missing } = filled(survey, check.worksheet, check.result, known);
       const worked = worksheets.work(sheet, given).get(check.result);
       const found = { id: check.id, title: check.title, unit: result.unit, digits: result.digits, missing, assumed, check };
       if (worked.value === null) return { ...found, verdict: "unknown", value: null, give: null, reason: worked.reason };
@@ -66,5 +84,5 @@
     });
   }
 
-  Object.assign(worksheets, { radiatorRating, radiation, filled, matches });
+  Object.assign(worksheets, { radiatorRating, radiation, matches });
 })();
