@@ -116,6 +116,7 @@ EVERYTHING: Entries = {
         "avoid": "Lay§ a tray.", "harms": "property", "rule": "common practice, no source",
     },
     "worksheets/head": {"title": "Head§"},
+    "surveys/house": {"title": "House§"},
     "terms/mark": {"title": "Mark§", "means": "Where§ the water stands", "also_called": ["Line§"], "see": ["feeder"]},
     "readings/first": {
         "title": "First§ week", "body": "Lead.\n\n## Own§\n\nMore.\n",

@@ -32,8 +32,14 @@ _FIELDS = {
         "harms: people\nrule: common practice, no source\n"
     ),
     "worksheet": (
-        "asks:\n  given:\n    title: What is put in\n    unit: psi\ngives:\n  answer:\n    title: What comes out\n"
-        "    unit: in\nformula: The formula, with its source\nbasis: judgement\n"
+        "answers: The question it answers?\ngroup: Other sums\ninputs:\n  given:\n    title: What is put in\n"
+        "    unit: in\n    where: Where it is read\n    usual: 10 ± 1/4\n    least: 0\n    most: 100\nresults:\n"
+        "  twice:\n    title: What comes out\n    unit: in\n    sum: 2 * given\nexamples:\n"
+        "  - {given: {given: '10'}, gives: {twice: 20 ± 0.01}}\nbasis: judgement\n"
+    ),
+    "survey": (
+        "asks:\n  radiation:\n    title: Radiation of all radiators\n    group: Radiators\n    where: Counted below\n"
+        "    unit: EDR\n    fills: []\nradiation: radiation\nchecks: {}\n"
     ),
     "term": "means: What it means, in one sentence.\n",
     "reading": "steps:\n  - read: folder/card-id\n    because: Why it comes here.\n",

@@ -19,7 +19,8 @@ NAMES: Final[Mapping[str, str]] = {
     "found_on": "equipment", "look_alikes": "fault", "make_safe": "caution", "needs": "test",
     "never_when": "test", "part_of": "component", "pictures": "picture", "proof": "proof", "read": "card",
     "restore": "test", "shows_on": "symptom", "shows": "test", "sources": "source", "symptoms": "symptom",
-    "test": "test", "variants": "equipment", "Term.see": "component",
+    "test": "test", "variants": "equipment", "Term.see": "component", "feature": "equipment", "worksheet": "worksheet",
+    "faults": "fault",
 }  # fmt: skip
 """The kind of card that each of these fields names, in whichever model it stands, or in the one before the dot."""
 

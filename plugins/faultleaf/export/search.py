@@ -22,6 +22,7 @@ from faultleaf.cards import (
     Picture,
     Proof,
     Reading,
+    Survey,
     Symptom,
     Term,
     Test,
@@ -38,7 +39,7 @@ MOSTLY: Final = 0.5
 """A fault is found by an outcome that it shows at least this often."""
 
 KIND_ORDER: Final = (
-    "symptom", "chart", "fault", "component", "test", "proof", "caution", "worksheet", "term", "reading",
+    "symptom", "chart", "fault", "component", "test", "proof", "caution", "worksheet", "survey", "term", "reading",
 )  # fmt: skip
 
 
@@ -99,7 +100,10 @@ def _card_entry(card: Card, library: Library) -> SearchEntry:
         case Caution():
             entry = _entry(card, text=(card.hazard, card.consequence, card.avoid))
         case Worksheet():
-            entry = _entry(card, shows=tuple(q.title for q in (*card.asks.values(), *card.gives.values())))
+            titles = [each.title for each in card.inputs.values()] + [each.title for each in card.results.values()]
+            entry = _entry(card, shows=tuple(titles), text=(card.answers,))
+        case Survey():
+            entry = _entry(card, shows=tuple(each.title for each in card.asks.values()))
         case Reading():
             entry = _entry(card)
         case _:
