@@ -76,8 +76,8 @@ def _seen(test: Test, fault: int | None, draw: random.Random) -> str:
 
 def random_problems(count: int, seed: int) -> Iterator[Case]:
     """Problem files: with needs, never_when and repairs of several faults, with and without handing on; those whose
-    repairs restore what others wait for; those with all the rest (`rich`); and noiseless ones, whose random findings
-    no cause may explain."""
+    repairs restore what others wait for or must not be done with; those with all the rest (`rich`); and noiseless
+    ones, whose random findings no cause may explain."""
     for number in range(count):
         draw = random.Random(seed + number)
         data = KINDS[number % len(KINDS)](seed + number)
@@ -100,7 +100,9 @@ def _restoring(seed: int) -> dict[str, Any]:
     data = messy(seed, faults=5)
     for repair in data["repairs"]:
         repair["restore"] = {draw.choice(["t0", "t1"]): "o0"}
-        repair.update(draw.choice([{}, {"never_when": {"t0": "o1"}}, {"needs": {"t1": "o0"}}]))
+        asked, seen = draw.choice(["t0", "t1"]), draw.choice(["o0", "o1"])
+        repair["needs"] = {"t1": seen} if draw.random() < 0.3 else {}
+        repair["never_when"] = {} if repair["needs"] or draw.random() < 0.4 else {asked: seen}
     return data
 
 
