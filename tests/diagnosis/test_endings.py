@@ -1,0 +1,160 @@
+"""diagnosis/endings.py: how calls end, against the same plan played on drawn calls, and by hand on a small chart."""
+
+import random
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from faultleaf.cards import Library
+from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Box, Exit, Plan, Problem, compile_problem, plan
+from faultleaf.diagnosis.endings import Endings, endings, stopped_on
+from faultleaf.diagnosis.played import DrawnCall, draw_call
+
+from tests.calls.errors import errors_off, share_off
+from tests.library import make_library
+
+CALLS, SEED = 4000, 20261126
+
+
+@pytest.fixture(scope="module")
+def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    """A glass that may be empty (a stop that a cold look lifts), two faults to repair and one to quote."""
+    cards = {
+        "symptoms/stops": {"first": [{"test": "look", "because": "it comes first"}], "unlisted": "seldom"},
+        "cautions/dry": {"signal": "danger"},
+        "tests/look": {
+            "outcomes": {"water": "Water", "empty": "No water"},
+            "otherwise": {"water": 0.8, "empty": 0.2},
+            "stops": {"empty": {"caution": "dry", "allows": ["cold-look"]}},
+            "takes": "2 min",
+        },
+        "tests/cold-look": {
+            "outcomes": {"sound": "Sound", "damaged": "Damaged"},
+            "otherwise": {"sound": 0.7, "damaged": 0.3},
+            "renews": {"look": {"sound": "water"}},
+            "needs": {"look": "empty"},
+            "takes": "20 min",
+        },
+        "tests/hold": {"outcomes": {"rises": "Rises", "stays": "Stays"}, "otherwise": "stays", "wait": "20 min"},
+        "faults/valve": {
+            "symptoms": {"stops": "often"}, "shows": {"hold": "rises"}, "repair": {"title": "Mend it", "takes": "30 min", "proof": "watch"},
+        },
+        "faults/lead": {
+            "symptoms": {"stops": "often"}, "shows": {"hold": "stays"},
+            "repair": {"title": "Mend it", "takes": "20 min", "fixes": "usually", "proof": "watch"},
+        },
+        "faults/section": {
+            "symptoms": {"stops": "often"}, "shows": {"hold": "rises, nearly-always", "look": "empty"},
+            "repair": {"title": "Mend it", "takes": "9 h", "quote": "yes", "proof": "watch"},
+        },
+        "proofs/watch": {"takes": "10 min"},
+    }  # fmt: skip
+    return make_library(tmp_path_factory.mktemp("cards"), cards)
+
+
+def box(name: str, kind: str, steps: tuple[str, ...], **exits: str | None) -> Box:
+    ways = tuple(Exit(outcome.replace("_", "-"), 0.0, target) for outcome, target in exits.items())
+    return Box(name, kind, steps, 0.0, 0.0, ways, ())  # type: ignore[arg-type]
+
+
+CHART = Plan(
+    (
+        box("b1", "test", ("look",), water="b3", empty="b2"),
+        box("b2", "test", ("cold-look",), sound="b3", damaged="b7"),
+        box("b3", "test", ("hold",), rises="b4", stays="b6"),
+        box("b4", "repair", ("valve", "section", "lead"), cured=None, still_there="b5"),
+        box("b5", "test", ("cold-look",), sound="b7", damaged="b7"),
+        box("b6", "repair", ("lead",), cured=None, still_there="b7"),
+        box("b7", HAND_ON, ()),
+    ),
+    "b1",
+    0.0,
+    0.0,
+)
+"""Written by hand: handing on is one box, entered from a stopped path and from others; a quote in mid-run."""
+
+
+def play(problem: Problem, chart: Plan, call: DrawnCall) -> tuple[str, float]:
+    """How this call ends when it follows the chart, and the minutes of work until then."""
+    boxes = {one.id: one for one in chart.boxes}
+    here, work, found = boxes[chart.root], 0.0, dict[str, str]()
+    while here.kind != HAND_ON:
+        outcome = STILL_THERE
+        for step in here.steps:
+            if step in problem.test_index:
+                outcome = call.shows[step]
+                test = problem.tests[problem.test_index[step]]
+                found = {**found, step: outcome, **test.renews.get(outcome, {})}
+                work += test.hands_on
+                continue
+            repair = problem.repairs[problem.repair_index[step]]
+            if repair.by_other:
+                return "named", work
+            work += repair.hands_on
+            if step in call.cures:
+                return CURED, work
+        here = boxes[next(str(way.target) for way in here.exits if way.outcome == outcome)]
+    danger = any(stop.caution and found.get(stop.test) == stop.outcome for stop in problem.stops)
+    return ("stopped" if danger else "handed on"), work
+
+
+def agrees(problem: Problem, chart: Plan, exact: Endings) -> None:
+    draw = random.Random(SEED)
+    ends = [play(problem, chart, draw_call(problem, draw)) for _ in range(CALLS)]
+    shares = {CURED: exact.cured, "named": exact.named, "handed on": exact.handed_on, "stopped": exact.stopped}
+    assert sum(shares.values()) == pytest.approx(1, abs=1e-12)
+    for kind, share in shares.items():
+        assert abs(share_off([end == kind for end, _ in ends], share)) < 3, kind
+    cured = [work for end, work in ends if end == CURED]
+    assert abs(errors_off(cured, exact.work_minutes)) < 3
+    assert Counter(end for end, _ in ends).keys() == {kind for kind, share in shares.items() if share > 0}
+
+
+def test_all_four_ends_are_as_often_as_in_drawn_calls(library: Library) -> None:
+    problem = compile_problem(library, ["stops"])
+    exact = endings(problem, CHART)
+    assert min(exact.cured, exact.named, exact.handed_on, exact.stopped) > 0.01
+    agrees(problem, CHART, exact)
+
+
+def test_computed_plan_ends_as_drawn_calls_do(library: Library) -> None:
+    problem = compile_problem(library, ["stops"])
+    chart = plan(problem, 9)
+    agrees(problem, chart, endings(problem, chart))
+
+
+@pytest.mark.parametrize("who", ["apprentice", "technician"])
+def test_repairs_above_the_rank_name_the_cause(library: Library, who: str) -> None:
+    problem = compile_problem(library, ["stops"], who=who)
+    exact = endings(problem, CHART)
+    assert (exact.cured == 0) == (who == "apprentice")
+    assert exact.named > 0.1
+
+
+def test_mean_work_of_the_cured_by_hand(library: Library) -> None:
+    """One repair alone: 20 min and 10 min of proof, in every call that it cures, after a hold of 5 + 20 min."""
+    problem = compile_problem(library, ["stops"])
+    ways = (
+        box("b1", "test", ("hold",), rises="b3", stays="b2"),
+        box("b2", "repair", ("lead",), cured=None, still_there="b3"),
+        box("b3", HAND_ON, ()),
+    )
+    exact = endings(problem, Plan(ways, "b1", 0.0, 0.0))
+    row = problem.faults.index("lead")
+    hold = problem.tests[problem.test_index["hold"]]
+    share = problem.weights[row] / problem.weights.sum() * hold.table[row, hold.outcomes.index("stays")] * 0.85
+    assert exact.cured == pytest.approx(share, rel=1e-12)
+    assert exact.work_minutes == pytest.approx(25 + 30, rel=1e-12)
+    assert exact.named == exact.stopped == 0
+
+
+def test_stops_are_known_on_every_way(library: Library) -> None:
+    problem = compile_problem(library, ["stops"])
+    found = stopped_on(problem, CHART)
+    danger = frozenset([("look", "empty")])
+    assert found.entering["b2"] == {danger}
+    assert found.entering["b3"] == {frozenset()}  # straight, and after the cold look that renewed the finding
+    assert found.leaving["b2", "damaged"] == {danger}
+    assert found.leaving["b2", "sound"] == {frozenset()}
+    assert found.entering["b7"] == {frozenset(), danger}
+    assert "b5" not in found.entering  # behind the quote: the call ended there
