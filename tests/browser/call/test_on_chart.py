@@ -23,7 +23,8 @@ return call.placeOnChart(chart, call.stateOf(job, library));
 @pytest.fixture(scope="module")
 def printed(library: Library) -> PrintedChart:
     equipment = library.symptoms[SYMPTOM].variants[VARIANT]
-    return PrintedChart(SYMPTOM, VARIANT, equipment, plan(compile_problem(library, [SYMPTOM], equipment=equipment), 7))
+    problem = compile_problem(library, [SYMPTOM], equipment=equipment)
+    return PrintedChart(SYMPTOM, VARIANT, equipment, problem, plan(problem, 7))
 
 
 @pytest.fixture(scope="module")
@@ -66,7 +67,7 @@ def _done(kind: str, steps: tuple[str, ...], outcome: str, draw: random.Random) 
 
 
 def numbers(library: Library, printed: PrintedChart) -> Mapping[str, int]:
-    drawn = label_plan(printed.plan, library, SYMPTOM, printed.equipment)
+    drawn = label_plan(printed.plan, printed.problem, library, SYMPTOM, printed.equipment)
     return {box.id: box.number for box in drawn.boxes}
 
 
