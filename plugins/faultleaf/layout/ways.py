@@ -67,11 +67,12 @@ def ways_of(plan: Plan, problem: Problem) -> Ways:
 
 
 def _shown(problem: Problem, box: Box, outcome: str, after: frozenset[Active], handed_on: bool) -> tuple[Stop, ...]:
-    """The stops that the way out must tell: that of the outcome itself; where it is handed on, those that hold."""
+    """The stops that the way out must tell: that of the outcome itself; where there is none and the call is handed
+    on, those that hold whichever way it came."""
     holding = frozenset.intersection(*after)
-    if not handed_on:
-        holding &= {(step, outcome) for step in box.steps}
-    return _once(stop for stop in problem.stops if stop.caution and (stop.test, stop.outcome) in holding)
+    own = holding & {(step, outcome) for step in box.steps}
+    told = own or (holding if handed_on else own)
+    return _once(stop for stop in problem.stops if stop.caution and (stop.test, stop.outcome) in told)
 
 
 def _once(stops: Iterable[Stop]) -> tuple[Stop, ...]:
