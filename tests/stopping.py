@@ -22,7 +22,8 @@ CARDS: Entries = {
     },
     "tests/hold": {"outcomes": {"rises": "Rises", "stays": "Stays"}, "otherwise": "stays", "wait": "20 min"},
     "faults/valve": {
-        "symptoms": {"stops": "often"}, "shows": {"hold": "rises"}, "repair": {"title": "Mend it", "takes": "30 min", "proof": "watch"},
+        "symptoms": {"stops": "often"}, "shows": {"hold": "rises"},
+        "repair": {"title": "Mend it", "takes": "30 min", "proof": "watch"},
     },
     "faults/lead": {
         "symptoms": {"stops": "often"}, "shows": {"hold": "stays"},

@@ -2,12 +2,16 @@
 
 import random
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 from faultleaf.cards import Library
-from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Plan, Problem, compile_problem, plan
-from faultleaf.diagnosis.endings import Endings, endings, stopped_on
+from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Plan, Problem, believe, compile_problem, plan
+from faultleaf.diagnosis.endings import Endings, endings, endings_by, stopped_on
+from faultleaf.diagnosis.heuristics import one_step
+from faultleaf.diagnosis.leaf import best_run
 from faultleaf.diagnosis.played import DrawnCall, draw_call
+from faultleaf.diagnosis.state import after_failed, after_test, due_first
 
 from tests.calls.errors import errors_off, share_off
 from tests.library import make_library
@@ -105,3 +109,35 @@ def test_stops_are_known_on_every_way(library: Library) -> None:
     assert found.leaving["b2", "sound"] == {frozenset()}
     assert found.entering["b7"] == {frozenset(), danger}
     assert "b5" not in found.entering  # behind the quote: the call ended there
+
+
+@pytest.mark.parametrize("who", ["apprentice", "licensed"])
+@pytest.mark.parametrize("findings", [{}, {"look": "empty"}, {"look": "water", "hold": "rises"}])
+def test_ends_ahead_are_as_often_as_in_calls_worked_so(library: Library, who: str, findings: dict[str, str]) -> None:
+    """The rule that names the steps, played on drawn calls; a stop is looked up in what was found."""
+    problem = compile_problem(library, ["stops"], who=who)
+    belief = believe(problem, findings)
+    exact = endings_by(problem, belief.state, one_step)
+    draw, ends = random.Random(SEED), Counter[str]()
+    here = replace(problem, weights=belief.weights)
+    for _ in range(CALLS):
+        call, state, end = draw_call(here, draw), belief.state, ""
+        while not end:
+            due, choice = due_first(problem, state), one_step(problem, state)
+            run, _minutes = best_run(problem, state)
+            if due is not None or choice is not None:
+                place = due if due is not None else choice.place  # type: ignore[union-attr]
+                card = problem.tests[place]
+                state = after_test(problem, state, place, (card.outcomes.index(call.shows[card.id]),))
+            elif not run:
+                end = "stopped" if "empty" in state.known.get("look", ()) else "handed on"
+            elif problem.repairs[run[0]].by_other:
+                end = "named"
+            else:
+                end = CURED if problem.repairs[run[0]].id in call.cures else ""
+                state = after_failed(problem, state, run[0])
+        ends[end] += 1
+    shares = {CURED: exact.cured, "named": exact.named, "handed on": exact.handed_on, "stopped": exact.stopped}
+    assert sum(shares.values()) == pytest.approx(1, abs=1e-12)
+    for kind, share in shares.items():
+        assert abs(share_off([True] * ends[kind] + [False] * (CALLS - ends[kind]), share)) < 3, kind

@@ -31,7 +31,9 @@ def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
             },
             "symptoms/overfills": {"title": "Boiler overfills", "variants": {"fed by hand": {"feed": "manual"}}},
             "faults/valve": {
-                "title": "Valve passes", "symptoms": {"overfills": "often"}, "found_on": {"feed": "automatic"},
+                "title": "Valve passes",
+                "symptoms": {"overfills": "often"},
+                "found_on": {"feed": "automatic"},
                 "repairs": [repair, other],
             },
             "faults/seat": {"title": "Seat worn", "symptoms": {"overfills": "often"}, "repair": other},
@@ -134,7 +136,9 @@ def test_a_test_after_which_all_goes_one_way_has_one_exit(library: Library) -> N
     )
     plan = Plan((first, Box("b2", "hand-on", (), 240, 1.0, (), ())), "b1", 249.0, 9.0)
     problem = compile_problem(library, ["overfills"])
-    assert label_plan(plan, problem, library, "overfills", {}, base="").boxes[0].exits == (ChartExit(ANY_ANSWER, "b2", 1.0),)
+    assert label_plan(plan, problem, library, "overfills", {}, base="").boxes[0].exits == (
+        ChartExit(ANY_ANSWER, "b2", 1.0),
+    )
 
 
 def test_the_variant_is_named_or_its_equipment_told(library: Library) -> None:

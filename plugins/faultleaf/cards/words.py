@@ -1,7 +1,7 @@
 """Durations, shares, ends of calls and ranks as people read them."""
 
-from collections.abc import Sequence
-from math import floor
+from collections.abc import Mapping, Sequence
+from math import floor, inf
 
 _DAY = 1440
 _SAME = 1e-9
@@ -36,6 +36,23 @@ def share_text(share: float) -> str:
     if 0 < share < 0.01:
         return "under 1 %"
     return "over 99 %" if 0.995 <= share < 1 - _SAME else f"{floor(share * 100 + 0.5 + _SAME)} %"
+
+
+def limits_text(limits: Mapping[str, tuple[float, float]], outcome: str, unit: str) -> str:
+    """The readings of one outcome with their unit: each range holds its lower limit and not its upper one.
+
+    >>> sides = {"low": (0.0, 20.0), "fair": (20.0, 80.0), "high": (80.0, float("inf"))}
+    >>> [limits_text(sides, name, "psi") for name in sides]
+    ['under 20 psi', '20 to under 80 psi', '80 psi or more']
+    >>> limits_text({"drawn": (-5.0, 5.0)}, "drawn", "inWC")
+    '-5 to under 5 inWC'
+    """
+    low, high = limits[outcome]
+    if high == inf:
+        return f"any {unit}" if low == -inf else f"{low:,g} {unit} or more"
+    # Nought is said only where a reading may lie below it.
+    from_nothing = low == 0 and all(other >= 0 for other, _ in limits.values())
+    return f"under {high:,g} {unit}" if low == -inf or from_nothing else f"{low:,g} to under {high:,g} {unit}"
 
 
 def ends_text(cured: float, named: float, handed_on: float, stopped: float, work_minutes: float) -> str:

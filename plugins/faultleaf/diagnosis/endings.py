@@ -14,11 +14,18 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from faultleaf.diagnosis.boxes import Box, Plan, entry_order
-from faultleaf.diagnosis.problem import HAND_ON, STILL_THERE, Floats, Problem
+from faultleaf.diagnosis.heuristics import Rule, bounded
+from faultleaf.diagnosis.leaf import best_run
+from faultleaf.diagnosis.look import followers
+from faultleaf.diagnosis.problem import HAND_ON, STILL_THERE, Floats, Problem, Repair
+from faultleaf.diagnosis.state import State
+from faultleaf.diagnosis.steps import Choice
 
 Active = frozenset[tuple[str, str]]
 """The stops that hold: (test, outcome). Those that only mean an instrument to be mended are left out."""
 NONE_ACTIVE: Active = frozenset()
+FEW = 0.01
+"""A rule is followed no further where less than this share of the calls comes to."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +76,44 @@ def stopped_on(problem: Problem, plan: Plan) -> Stopped:
     walk = _Walk(problem, plan)
     entering = {name: frozenset(flows) for name, flows in walk.arriving.items()}
     return Stopped(entering, {way: frozenset(active) for way, active in walk.leaving.items()})
+
+
+def endings_by(problem: Problem, state: State, rule: Rule) -> Endings:
+    """How calls end from this state when the rule names each step, the best run of repairs where it names none or
+    where less than FEW of the calls come to.
+
+    O(states that the rule leads to).
+    """
+    least = FEW * state.total
+
+    def often(problem: Problem, here: State) -> Choice | None:
+        return rule(problem, here) if here.total > least else None
+
+    cured, named, handed_on, stopped, work = _by_rule(problem, state, bounded(problem, often, 0.0)) / state.total
+    return Endings(*map(float, (cured, named, handed_on, stopped)), float(work / cured) if cured > 0 else 0.0)
+
+
+_CURED, _NAMED, _HANDED_ON, _STOPPED, _WORK = np.eye(5)
+"""What `_by_rule` adds up, each times weight; the last is work in the calls that are cured."""
+
+
+def _by_rule(problem: Problem, state: State, rule: Rule) -> Floats:
+    choice = rule(problem, state)
+    if choice is None:
+        run, _ = best_run(problem, state)
+        choice = Choice("repair", run[0], problem.repairs[run[0]].id) if run else Choice("hand-on", -1, HAND_ON)
+    if choice.kind == "hand-on":
+        danger = any(stop.caution and stop.outcome in state.known.get(stop.test, ()) for stop in problem.stops)
+        return np.asarray(state.total * (_STOPPED if danger else _HANDED_ON))
+    card = problem.tests[choice.place] if choice.kind == "test" else problem.repairs[choice.place]
+    found = np.zeros(5)
+    if isinstance(card, Repair):
+        if card.by_other:
+            return np.asarray(state.total * _NAMED)
+        found += float(state.weights @ card.fixes) * _CURED
+    for after in followers(problem, state, choice):
+        found += _by_rule(problem, after, rule)
+    return np.asarray(found + card.hands_on * found[0] * _WORK)
 
 
 @dataclass
