@@ -268,6 +268,7 @@ class Test(Numbered):
     renews: Mapping[Slug, Mapping[Slug, Slug]] = Field(
         {}, description="Other tests whose finding this one sets anew: its own outcome, and what is then found there"
     )
+    only_at: tuple[Slug, ...] = Field((), description="Symptoms it is asked about; every symptom unless told")
     way: Way = Field("look", description="How it is done: ask, look, listen, feel, measure, open, run")
     does: Acts = Field((), description="What it does to the system: drain, fill, fire, open")
     perishes: Acts = Field((), description="Acts after which it is worth nothing: it looks at things as found")
@@ -291,6 +292,7 @@ class Test(Numbered):
         yield from keyed((), "test", "never_when", self.never_when)
         yield from named((), "caution", "cautions", self.cautions)
         yield from named((), "test", "together_with", self.together_with)
+        yield from named((), "symptom", "only_at", self.only_at)
         for symptom in self.otherwise_at:
             yield Reference(("otherwise_at", symptom), "symptom", symptom)
         for where in self.otherwise_on:

@@ -262,7 +262,7 @@ def _test(call: _Call, rows: tuple[Row, ...], card: TestCard) -> Test:
         _needs(call, card.needs, card.found_on),
         one_of(card.never_when),
         card.who,
-        offered=card.id not in call.cannot and call.allows(card.who) and _fitted(call, card),
+        offered=_offered(call, card),
         way=card.way,
         renews=_renewing(card),
         perishes_after=_perishing(call.library, card),
@@ -270,6 +270,12 @@ def _test(call: _Call, rows: tuple[Row, ...], card: TestCard) -> Test:
         minutes_together=hands_on_minutes(call.library, card),
         hands_on=work_of_test(call.library, card),
     )
+
+
+def _offered(call: _Call, card: TestCard) -> bool:
+    """Whether the plan may ask for the test: not refused, within the rank, fitted, and meant for such calls."""
+    asked = not card.only_at or not set(card.only_at).isdisjoint(call.symptoms)
+    return asked and card.id not in call.cannot and call.allows(card.who) and _fitted(call, card)
 
 
 def _renewing(card: TestCard) -> dict[str, dict[str, str]]:

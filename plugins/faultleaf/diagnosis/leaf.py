@@ -24,7 +24,7 @@ NOTHING_LEFT = 1e-12
 EQUAL = 1 - 1e-9
 """Ratios that differ by less than this factor are equal."""
 
-NAMED_AT_LEAST = 0.4
+NAMED_AT_LEAST = 0.5
 """A cause is named, for others to repair, where its repair cures with at least this chance (rule 8)."""
 HALVES = 1 + 1e-12
 """Values are taken this many times before they are rounded, so that a half and a little less go the same way."""

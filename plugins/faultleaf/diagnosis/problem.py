@@ -287,12 +287,13 @@ class Problem:
 
     @cached_property
     def restoring(self) -> bool:
-        """True where some repair sets a finding that forbids another one, so that runs must look at it.
+        """True where some repair sets a finding that forbids one that cures, so that runs must look at it.
 
         What a repair sets may also allow others; runs of repairs leave that to the searches.
         """
         new = {(test, seen) for repair in self.repairs for test, seen in repair.restore.items()}
-        return any(self._forbids(test, seen, repair) for test, seen in new for repair in self.repairs)
+        curing = [repair for repair in self.repairs if repair.fixes.any()]
+        return any(self._forbids(test, seen, repair) for test, seen in new for repair in curing)
 
     def _forbids(self, test: str, seen: str, repair: Repair) -> bool:
         if seen in repair.never_when.get(test, ()) or seen not in repair.needs.get(test, {seen}):
