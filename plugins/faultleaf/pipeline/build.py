@@ -79,7 +79,7 @@ def _data_files(library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str,
         "graph.json": _json(graph_data(graph)),
     }
     charts = [
-        PrintedChart(name, variant.name, variant.equipment, variant.plan)
+        PrintedChart(name, variant.name, variant.equipment, variant.problem, variant.plan)
         for name, each in worked.items()
         for variant in each.variants
     ]
