@@ -1,4 +1,4 @@
-"""A slow second reading of the cards (DESIGN.md, model, rules 2 to 4) with a library for inference.
+"""A slow second reading of the cards (DESIGN.md, model, rules 2 to 4, 17, 18) with a library for inference.
 
 It shares no code with `faultleaf.diagnosis` and does not call the cards room's likelihood helpers: the
 network is built straight from the card fields, and the posterior comes from pyAgrum.
@@ -7,6 +7,8 @@ network is built straight from the card fields, and the posterior comes from pyA
 import warnings
 from collections.abc import Mapping
 from importlib import import_module
+from itertools import product
+from math import prod
 from typing import Any
 
 from faultleaf.cards import Fault, Library, Test
@@ -16,6 +18,8 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     gum: Any = import_module("pyagrum")  # its functions carry no types
 UNLISTED = "unlisted"
+Row = tuple[str, str]
+"""A fault, or "unlisted", and the way in which it shows ("" where its card names no ways)."""
 
 
 def posterior(
@@ -23,24 +27,51 @@ def posterior(
 ) -> dict[str, float]:
     """P(cause | symptom, equipment, findings) by pyAgrum, for every candidate and "unlisted".
 
-    `findings` maps test ids, and `equipment.<feature>` for features not in `equipment`, to outcomes.
+    `findings` maps test ids, and `equipment.<feature>` for features not in `equipment`, to outcomes, in the order in
+    which they came: what a later test sets anew is no evidence (rule 17).
     """
-    prior = _prior(library, symptom, equipment)
+    prior = _by_row(library, _prior(library, symptom, equipment))
     total = sum(prior.values())
+    evidence = _evidence(library, findings)
+    # Modes of a fault are values of the cause of their own, with names that no card can have.
+    labels = {row: f"{number}" for number, row in enumerate(prior)}
     network = gum.BayesNet("call")
-    cause = network.add(gum.LabelizedVariable("cause", "", list(prior)))
+    cause = network.add(gum.LabelizedVariable("cause", "", list(labels.values())))
     network.cpt(cause).fillWith([weight / total for weight in prior.values()])
-    for name in findings:
-        rows = _rows(library, symptom, name, list(prior))
+    for name in evidence:
+        rows = {row: _shown(library, symptom, equipment, name, row) for row in prior}
         node = network.add(gum.LabelizedVariable(name, "", list(next(iter(rows.values())))))
         network.addArc(cause, node)
-        for fault, row in rows.items():
-            network.cpt(node)[{"cause": fault}] = list(row.values())
+        for row, shown in rows.items():
+            network.cpt(node)[{"cause": labels[row]}] = list(shown.values())
     inference = gum.LazyPropagation(network)
-    inference.setEvidence(dict(findings))
+    inference.setEvidence(evidence)
     inference.makeInference()
     result = inference.posterior("cause")
-    return {fault: float(result[{"cause": fault}]) for fault in prior}
+    found: dict[str, float] = {}
+    for row, label in labels.items():
+        found[row[0]] = found.get(row[0], 0.0) + float(result[{"cause": label}])
+    return found
+
+
+def _evidence(library: Library, findings: Mapping[str, str]) -> dict[str, str]:
+    names = list(findings)
+    renewed = {
+        other
+        for place, name in enumerate(names)
+        if name in library.tests
+        for other, new in library.tests[name].renews.items()
+        if findings[name] in new and other in names[:place]
+    }
+    return {name: seen for name, seen in findings.items() if name not in renewed}
+
+
+def _by_row(library: Library, weights: Mapping[str, float]) -> dict[Row, float]:
+    rows: dict[Row, float] = {}
+    for name, weight in weights.items():
+        modes = library.faults[name].modes if name != UNLISTED else {}
+        rows |= {(name, mode): weight * modes[mode].share for mode in modes} or {(name, ""): weight}
+    return rows
 
 
 def _prior(library: Library, symptom: str, equipment: Mapping[str, str]) -> dict[str, float]:
@@ -70,11 +101,18 @@ def _places(fault: Fault, symptom: str) -> dict[str, list[str]]:
     return places
 
 
-def _rows(library: Library, symptom: str, name: str, causes: list[str]) -> dict[str, dict[str, float]]:
+def _shown(library: Library, symptom: str, equipment: Mapping[str, str], name: str, row: Row) -> dict[str, float]:
+    cause, mode = row
     if name.startswith("equipment."):
-        return {cause: _feature_row(library, symptom, name.partition(".")[2], cause) for cause in causes}
+        return _feature_row(library, symptom, name.partition(".")[2], cause)
     test = library.tests[name]
-    return {cause: _otherwise(test) if cause == UNLISTED else _row(test, library.faults[cause]) for cause in causes}
+    if cause == UNLISTED:
+        return _otherwise(library, test, symptom, equipment, {})
+    fault = library.faults[cause]
+    otherwise = _otherwise(library, test, symptom, equipment, _places(fault, symptom))
+    own = fault.modes[mode].shows if mode else {}
+    named = own.get(test.id, fault.shows.get(test.id))
+    return otherwise if named is None else _row(named, otherwise)
 
 
 def _feature_row(library: Library, symptom: str, feature: str, cause: str) -> dict[str, float]:
@@ -86,24 +124,40 @@ def _feature_row(library: Library, symptom: str, feature: str, cause: str) -> di
     return {key: share / total for key, share in row.items()}
 
 
-def _otherwise(test: Test) -> dict[str, float]:
+def _otherwise(
+    library: Library, test: Test, symptom: str, equipment: Mapping[str, str], places: Mapping[str, list[str]]
+) -> dict[str, float]:
+    """Over all systems that the equipment and the fault's places leave, each by its share."""
+    if symptom in test.otherwise_at:
+        return _distribution(test, test.otherwise_at[symptom])
+    features = sorted({where.split("=")[0] for where in test.otherwise_on})
+    systems: list[list[tuple[str, float]]] = []
+    for feature in features:
+        held = {key: value.share for key, value in library.equipment[feature].values.items()}
+        held = {key: share for key, share in held.items() if key in places.get(feature, held)}
+        known = equipment.get(feature)
+        systems.append([(known, 1.0)] if known else [(key, share / sum(held.values())) for key, share in held.items()])
+    total = dict.fromkeys(test.outcomes, 0.0)
+    for system in product(*systems):
+        here = [f"{feature}={value}" for feature, (value, _) in zip(features, system, strict=True)]
+        said = [given for where, given in test.otherwise_on.items() if where in here]
+        for outcome, chance in _distribution(test, said[0] if said else test.otherwise).items():
+            total[outcome] += prod(share for _, share in system) * chance
+    return total
+
+
+def _distribution(test: Test, said: Mapping[str, float] | str | None) -> dict[str, float]:
     outcomes = list(test.outcomes)
-    if test.otherwise is None:
+    if said is None:
         return {outcome: 1 / len(outcomes) for outcome in outcomes}
-    if isinstance(test.otherwise, str):
-        return {outcome: 0.9 if outcome == test.otherwise else 0.1 / (len(outcomes) - 1) for outcome in outcomes}
-    rest = 1 - sum(test.otherwise.values())
-    unnamed = [outcome for outcome in outcomes if outcome not in test.otherwise]
-    return {
-        outcome: test.otherwise[outcome] if outcome in test.otherwise else rest / len(unnamed) for outcome in outcomes
-    }
+    if isinstance(said, str):
+        return {outcome: 0.9 if outcome == said else 0.1 / (len(outcomes) - 1) for outcome in outcomes}
+    rest = 1 - sum(said.values())
+    unnamed = [outcome for outcome in outcomes if outcome not in said]
+    return {outcome: said[outcome] if outcome in said else rest / len(unnamed) for outcome in outcomes}
 
 
-def _row(test: Test, fault: Fault) -> dict[str, float]:
-    otherwise = _otherwise(test)
-    if test.id not in fault.shows:
-        return otherwise
-    named = fault.shows[test.id]
+def _row(named: Mapping[str, float], otherwise: Mapping[str, float]) -> dict[str, float]:
     unnamed = [outcome for outcome in otherwise if outcome not in named]
     pool = sum(otherwise[outcome] for outcome in unnamed)
     row = dict(named)

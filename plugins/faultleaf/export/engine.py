@@ -55,6 +55,7 @@ def policy_constants() -> Data:
         "trusts": policy.TRUSTS, "kept": policy.KEPT, "work": policy.WORK, "least_stake": policy.LEAST_STAKE,
         "ways": WAYS, "near_share": preference.NEAR, "near_minutes": preference.NEAR_MINUTES,
         "earned": preference.EARNED, "in_question": preference.IN_QUESTION, "parting": preference.PARTING,
+        "likely": preference.LIKELY, "confirming": preference.CONFIRMING, "shown": preference.SHOWN,
         "worth_naming": rank.WORTH_NAMING, "most_named": rank.MOST_NAMED,
     }  # fmt: skip
 
@@ -139,6 +140,7 @@ def _test(library: Library, test: Test) -> Data:
         "otherwise_at": {name: list(otherwise_rates(test, symptom=name).values()) for name in test.otherwise_at},
         "stops": {outcome: _stop(library, stop) for outcome, stop in test.stops.items()},
         "renews": test.renews,
+        "only_at": test.only_at,
         "does": test.does,
         "perishes": test.perishes,
         "together": test.together_with,

@@ -189,10 +189,16 @@
       id: card.id, minutes: card.minutes, outcomes: card.outcomes, otherwise, who: card.who, way: card.way,
       rows: told.filter(([, row]) => row !== otherwise),
       needs: needsOf(call, card.needs, card.found_on), never_when: Object.entries(card.never_when),
-      offered: !call.cannot.includes(card.id) && allows(library, call, card.who) && fitted(call, card.found_on),
+      offered: offers(library, call, card),
       renews: renewing(card), perishes_after: perishing(library, card), together: card.together,
       minutes_together: card.minutes_together, hands_on: card.hands_on,
     };
+  }
+
+  /** @returns {boolean} whether the plan may ask for it: not refused, within the rank, fitted, and meant for such calls */
+  function offers(library, call, card) {
+    const asked = card.only_at.length === 0 || card.only_at.some((symptom) => call.symptoms.includes(symptom));
+    return asked && !call.cannot.includes(card.id) && allows(library, call, card.who) && fitted(call, card.found_on);
   }
 
   /** @returns {[string, [string, string][]][]} own outcome → what it sets anew; cards name the other test first */
@@ -246,20 +252,26 @@
     })));
   }
 
-  /** @returns {Stop[]} an instrument that must be mended before anything else is done, as a stop without a caution */
-  function mendedFirst(repairs, first) {
+  /**
+   * An instrument that must be mended before anything else is done (rule 17).
+   * @returns {Stop[]} without a caution; they allow the repairs that put it right, and the tests that tell what is wrong
+   */
+  function mendedFirst(library, repairs, first) {
     const wrong = new Map();
-    for (const { id, restore, needs, fixes } of repairs) {
-      if (fixes.some(([, chance]) => chance > 0)) continue;
-      const tests = restore.map(([test]) => test).filter((test) => first.includes(test));
-      for (const [test, outcomes] of needs.filter(([test]) => tests.includes(test))) {
-        for (const outcome of outcomes) {
-          const key = JSON.stringify([test, outcome]), stop = { test, outcome, caution: "", call: "" };
-          wrong.set(key, { ...stop, allows: [...(wrong.has(key) ? wrong.get(key).allows : []), id] });
-        }
+    for (const { mends } of [...library.faults.values()].flatMap((fault) => fault.repairs)) {
+      for (const [test, outcomes] of Object.entries(mends).filter(([id]) => first.includes(id))) {
+        wrong.set(test, [...new Set([...(wrong.get(test) || []), ...outcomes])].sort());
       }
     }
-    return [...wrong.values()].sort((a, b) => engine.byId(a.test, b.test) || engine.byId(a.outcome, b.outcome));
+    return [...wrong].sort(([a], [b]) => engine.byId(a, b)).flatMap(([test, bad]) => {
+      const mending = repairs.filter(({ restore }) => restore.some(([id]) => id === test)).map(({ id }) => id);
+      const needed = (card) => (Object.hasOwn(card.needs, test) ? card.needs[test] : []);
+      const telling = (outcome) => library.tests
+        .filter((card) => needed(card).includes(outcome) && needed(card).every((seen) => bad.includes(seen)));
+      return mending.length === 0 ? [] : bad.map((outcome) => (
+        { test, outcome, allows: [...mending, ...telling(outcome).map(({ id }) => id)], caution: "", call: "" }
+      ));
+    });
   }
 
   /**
@@ -322,7 +334,7 @@
     const present = call.symptoms.map((id) => library.symptoms.get(id));
     const first = [...new Set(present.flatMap((symptom) => symptom.first))];
     const repairs = [...repairsOf(library, call, faults, rows), ...mendersOf(library, call, faults, rows, first)];
-    const stops = [...stopsOf(library), ...mendedFirst(repairs, first)];
+    const stops = [...stopsOf(library), ...mendedFirst(library, repairs, first)];
     const tests = offerUseful([
       ...askedFor(library, call, faults).map((feature) => question(library, call, rows, feature)),
       ...library.tests.map((card) => testOf(library, call, rows, card)),

@@ -1,7 +1,7 @@
 /* The order in which steps are offered (diagnosis/preference.py): the least minutes, and among those as good as equal
  * a master's manner: the gentler test first, as long as it earns a share of its own minutes. What forbids nothing is
- * never said to cost more than its own minutes beside the best. And a repair that did not cure is followed by a test
- * that parts the causes left, where there is one.
+ * never said to cost more than its own minutes beside the best. A repair that did not cure is followed by a test that
+ * parts the causes left, where there is one; one that is not likely to cure waits for a test that can prove its fault.
  */
 (function () {
   "use strict";
@@ -45,13 +45,39 @@
     return rows.some((one, index) => rows.slice(index + 1).some((other) => apart(one, other) > parting));
   }
 
-  /** @returns {Scored[]} the best test that parts the causes left in front, where a repair has just failed */
-  function testAfterRepair(problem, state, steps) {
-    const last = state.path[state.path.length - 1];
-    if (!(last >= problem.rows) || steps[0].choice.kind !== "repair") return steps;
-    const tests = steps.filter(({ choice }) => choice.kind === "test" && parts(problem, state, choice.place));
-    const [first] = tests.sort(engine.byScore(problem.constants));
-    return first ? [first, ...steps.filter((step) => step !== first)] : steps;
+  /**
+   * @returns {boolean} whether the test, for less work than the repair in vain, can prove what is still only likely:
+   *   that the repair will cure
+   */
+  function proves(problem, state, place, repair) {
+    const { likely, shown, confirming, tiny } = problem.constants, { start, outcomes } = problem.tests[place];
+    if (engine.curedBy(problem, state.weights, repair) >= likely * state.total) return false;
+    if (engine.minutesOfTest(problem, state, place) >= problem.failedMinutes[repair]) return false;
+    const there = new Float64Array(state.weights.length);
+    for (let at = problem.fixStart[repair]; at < problem.fixStart[repair + 1]; at += 1) {
+      there[problem.fixPlace[at]] = state.weights[problem.fixPlace[at]];
+    }
+    const certain = engine.sum(there), others = state.weights.map((weight, row) => weight - there[row]);
+    const showing = (weights, column) => {
+      const from = (start + column) * weights.length;
+      return weights.reduce((sum, weight, row) => sum + weight * problem.chances[from + row], 0);
+    };
+    return outcomes.some((_, column) => {
+      const often = showing(there, column) / certain;
+      const elsewhere = showing(others, column) / Math.max(state.total - certain, tiny);
+      return often >= shown && often >= confirming * elsewhere;
+    });
+  }
+
+  /** @returns {Scored[]} a test in front, where the best step is a repair and a test is wanted before it */
+  function testBeforeRepair(problem, state, steps) {
+    const first = steps[0].choice, justFailed = state.path[state.path.length - 1] >= problem.rows;
+    if (first.kind !== "repair" || problem.mending[first.place] === 1) return steps;
+    const tests = steps.filter(({ choice }) => choice.kind === "test");
+    let wanted = tests.filter(({ choice }) => proves(problem, state, choice.place, first.place));
+    if (justFailed && wanted.length === 0) wanted = tests.filter(({ choice }) => parts(problem, state, choice.place));
+    const [front] = wanted.sort(engine.byScore(problem.constants));
+    return front ? [front, ...steps.filter((step) => step !== front)] : steps;
   }
 
   /**
@@ -73,7 +99,7 @@
     }
     near.sort(byManner(problem, own));
     rest.sort(engine.byScore(constants));
-    return testAfterRepair(problem, state, [...near, ...rest]);
+    return testBeforeRepair(problem, state, [...near, ...rest]);
   }
 
   Object.assign(engine, { preferred, ownMinutes });
