@@ -90,7 +90,8 @@ def endings_by(problem: Problem, state: State, rule: Rule) -> Endings:
         return rule(problem, here) if here.total > least else None
 
     cured, named, handed_on, stopped, work = _by_rule(problem, state, bounded(problem, often, 0.0)) / state.total
-    return Endings(*map(float, (cured, named, handed_on, stopped)), float(work / cured) if cured > 0 else 0.0)
+    mean = work / cured if cured > 0 else 0.0
+    return Endings(float(cured), float(named), float(handed_on), float(stopped), float(mean))
 
 
 _CURED, _NAMED, _HANDED_ON, _STOPPED, _WORK = np.eye(5)

@@ -175,7 +175,8 @@ def _signs(library: Library, fault: Fault) -> tuple[Sign, ...]:
     for name in fault.named_tests:
         test = library.tests[name]
         words = tuple(
-            (test.outcomes[outcome], strength_text(round(strength, 2))) for outcome, strength in fault.shown_at(name).items()
+            (test.outcomes[outcome], strength_text(round(strength, 2)))
+            for outcome, strength in fault.shown_at(name).items()
         )
         signs.append(Sign(link_to(test), effort_of(test), words))
     return tuple(signs)
@@ -186,9 +187,7 @@ def _ways(library: Library, fault: Fault) -> tuple[WayOfShowing, ...]:
     ways = []
     for mode in fault.modes.values():
         tests = [(library.tests[name], outcome_rates(library.tests[name], seen)) for name, seen in mode.shows.items()]
-        shows = tuple(
-            (link_to(test), test.outcomes[_likeliest(rates)]) for test, rates in tests
-        )
+        shows = tuple((link_to(test), test.outcomes[_likeliest(rates)]) for test, rates in tests)
         ways.append(WayOfShowing(mode.title, share_text(mode.share), shows))
     return tuple(ways)
 

@@ -110,7 +110,7 @@ def _list_page(library: Library, folder: str, lead: str, groups: Iterable[ListGr
     shown = tuple(group for group in groups if group.links)
     if not shown:
         return None
-    title = "Orders of reading" if folder == "readings" else capital(folder)
+    title = "Reading lists" if folder == "readings" else capital(folder)
     headings = [group.heading for group in shown if group.heading.title]
     return render_page(
         "list.html", f"{folder}/index.html", ListView(title, lead, shown), library.site,
@@ -304,6 +304,6 @@ def page_of_reading(library: Library, reading: Reading) -> SitePage:
     )  # fmt: skip
     return render_page(
         "reading.html", path, view, library.site,
-        title=reading.title, description=f"An order of reading: {reading.title}",
+        title=reading.title, description=f"A reading list: {reading.title}",
         headings=[part.heading for part in view.parts], acts=True, group="readings",
     )  # fmt: skip
