@@ -15,10 +15,11 @@ FILLED_IN: Final = ("id", "body")
 """Fields that no author writes."""
 
 NAMES: Final[Mapping[str, str]] = {
-    "allows": "step", "also_fixes": "fault", "caution": "caution", "cautions": "caution", "comes_from": "fault", "component": "component",
-    "found_on": "equipment", "look_alikes": "fault", "make_safe": "caution", "mends": "test", "needs": "test",
-    "never_when": "test", "otherwise_at": "symptom", "otherwise_on": "where", "part_of": "component", "pictures": "picture", "proof": "proof", "read": "card",
-    "renews": "test", "restore": "test", "shows_on": "symptom", "shows": "test", "sources": "source", "symptoms": "symptom",
+    "allows": "step", "also_fixes": "fault", "caution": "caution", "cautions": "caution", "comes_from": "fault",
+    "component": "component", "found_on": "equipment", "look_alikes": "fault", "make_safe": "caution",
+    "mends": "test", "needs": "test", "never_when": "test", "otherwise_at": "symptom", "otherwise_on": "where",
+    "part_of": "component", "pictures": "picture", "proof": "proof", "read": "card", "renews": "test",
+    "restore": "test", "shows_on": "symptom", "shows": "test", "sources": "source", "symptoms": "symptom",
     "test": "test", "together_with": "test", "variants": "equipment", "Term.see": "component",
 }  # fmt: skip
 """The kind of card that each of these fields names, in whichever model it stands, or in the one before the dot."""
