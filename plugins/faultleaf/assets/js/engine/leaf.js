@@ -1,7 +1,8 @@
 /* The best run of repairs without further tests: what a belief is worth when one stops looking (diagnosis/leaf.py).
  *
  * Repairs go by probability over minutes (those paid where it does not cure), brought up to date after every one
- * that did not cure, and the run stops at the best prefix. One look ahead asks for a thousand such runs, so a run is not sorted anew:
+ * that did not cure, and the run stops at the best prefix. One look ahead asks for a thousand such runs, so a run is
+ * not sorted anew:
  *
  *   order of the state   a b c d e f g        every belief after a test scales most chances alike, so most
  *   even                 a   c d   f g        repairs keep their order ("even"); only the others are sorted,
@@ -166,17 +167,25 @@
    * How many are even, where the rest ends and how many pay stands in the bench afterwards.
    */
   function split(problem, bench, { whole, least }, allowed, same, from) {
-    const { after, order, even, rest, pays } = bench, { failedMinutes } = problem, width = failedMinutes.length;
+    const { after, order, even, rest, pays } = bench, { failedMinutes, byOther, shared } = problem;
+    const { fixStart, fixPlace, fixChance, fixSaved } = problem, width = failedMinutes.length;
+    const cannot = problem.handOn === null;
     let evens = 0, last = width, lowest = Infinity;
     bench.paying = 0;
     for (let place = 0; place < bench.count; place += 1) {
       const repair = order[place];
       if (allowed[repair] === 0) continue;
-      const cured = curedBy(problem, after, repair), ratio = cured / failedMinutes[repair];
-      if (!(cured > 0) || !mayBeNamed(problem, cured, whole, repair)) continue;
-      pays[repair] = Number(mayPay(problem, after, cured, least, repair));
+      let cured = 0, saved = 0;
+      for (let at = fixStart[repair]; at < fixStart[repair + 1]; at += 1) {
+        const weight = after[fixPlace[at]];
+        cured += weight * fixChance[at];
+        saved += weight * fixSaved[at];
+      }
+      if (!(cured > 0) || (byOther[repair] === 1 && !mayBeNamed(problem, cured, whole, repair))) continue;
+      const ratio = cured / failedMinutes[repair];
+      pays[repair] = cannot || saved > failedMinutes[repair] * least ? 1 : 0;
       bench.paying += pays[repair];
-      if (pays[repair] === 1) lowest = problem.shared[repair] === 1 ? 0 : Math.min(lowest, ratio);
+      if (pays[repair] === 1) lowest = shared[repair] === 1 ? 0 : Math.min(lowest, ratio);
       if (same[from + repair] === 1) {
         even.repairs[evens] = repair;
         even.ratios[evens++] = ratio;
@@ -221,7 +230,8 @@
     while (bench.paying > 0 && (head < evens || next < last)) {
       const rested = head >= evens || (next < last
         && before(rest.ratios[next], rest.repairs[next], even.ratios[head], even.repairs[head], equal));
-      const repair = rested ? rest.repairs[next] : even.repairs[head], ratio = rested ? rest.ratios[next++] : even.ratios[head++];
+      const repair = rested ? rest.repairs[next] : even.repairs[head];
+      const ratio = rested ? rest.ratios[next++] : even.ratios[head++];
       const failed = failedMinutes[repair];
       let cured = ratio * failed;
       if (shared[repair] === 1) {
