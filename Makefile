@@ -3,6 +3,8 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 SHELL := /bin/bash
+# The engine's arrays are small: more threads under numpy only wait for each other.
+export OPENBLAS_NUM_THREADS := 1
 
 .PHONY: site serve demo test bench audit clean
 

@@ -44,10 +44,14 @@ LEAST: Mapping[str, Mapping[str, Any]] = {
         "rule": "common practice, no source",
     },
     "worksheets": {
-        "asks": {"head": {"title": "Height of water", "unit": "in"}},
-        "gives": {"pressure": {"title": "Pressure below it", "unit": "psi"}},
-        "formula": "p = rho g h",
+        "answers": "How hard does a column of water press?",
+        "inputs": {"head": {"title": "Height of water", "unit": "in", "where": "Tape it"}},
+        "results": {"twice": {"title": "Twice the height", "unit": "in", "sum": "2 * head"}},
         "basis": "judgement",
+    },
+    "surveys": {
+        "asks": {"edr": {"title": "Radiation", "group": "Radiators", "where": "Count", "unit": "EDR"}},
+        "radiation": "edr",
     },
     "terms": {"means": "The height at which the boiler is filled"},
     "readings": {"steps": [{"read": "components/part", "because": "everything lives in it"}]},

@@ -18,6 +18,8 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     gum: Any = import_module("pyagrum")  # its functions carry no types
 UNLISTED = "unlisted"
+Row = tuple[str, str]
+"""A fault, or "unlisted", and the way in which it shows ("" where its card names no ways)."""
 
 
 def posterior(
@@ -25,47 +27,51 @@ def posterior(
 ) -> dict[str, float]:
     """P(cause | symptom, equipment, findings) by pyAgrum, for every candidate and "unlisted".
 
-    `findings` maps test ids, and `equipment.<feature>` for features not in `equipment`, to outcomes, in the order
-    in which they came. A cause with several ways of showing has them in a node of their own, which every test
-    looks at beside the cause.
+    `findings` maps test ids, and `equipment.<feature>` for features not in `equipment`, to outcomes, in the order in
+    which they came: what a later test sets anew is no evidence (rule 17).
     """
-    prior = _prior(library, symptom, equipment)
+    prior = _by_row(library, _prior(library, symptom, equipment))
     total = sum(prior.values())
-    ways = {name: {} if name == UNLISTED else library.faults[name].modes for name in prior}
+    evidence = _evidence(library, findings)
+    # Modes of a fault are values of the cause of their own, with names that no card can have.
+    labels = {row: f"{number}" for number, row in enumerate(prior)}
     network = gum.BayesNet("call")
-    cause = network.add(gum.LabelizedVariable("cause", "", list(prior)))
+    cause = network.add(gum.LabelizedVariable("cause", "", list(labels.values())))
     network.cpt(cause).fillWith([weight / total for weight in prior.values()])
-    most = max([1, *map(len, ways.values())])
-    way = network.add(gum.LabelizedVariable("way", "", [str(number) for number in range(most)]))
-    network.addArc(cause, way)
-    for name, modes in ways.items():
-        shares = [mode.share for mode in modes.values()] or [1.0]
-        network.cpt(way)[{"cause": name}] = [*shares, *[0.0] * (most - len(shares))]
-    for name in findings:
-        rows = {fault: _rows(library, symptom, equipment, name, fault) for fault in prior}
-        node = network.add(gum.LabelizedVariable(name, "", list(rows[UNLISTED][0])))
+    for name in evidence:
+        rows = {row: _shown(library, symptom, equipment, name, row) for row in prior}
+        node = network.add(gum.LabelizedVariable(name, "", list(next(iter(rows.values())))))
         network.addArc(cause, node)
-        network.addArc(way, node)
-        for fault, by_way in rows.items():
-            for number in range(most):
-                row = by_way[min(number, len(by_way) - 1)]
-                network.cpt(node)[{"cause": fault, "way": str(number)}] = list(row.values())
+        for row, shown in rows.items():
+            network.cpt(node)[{"cause": labels[row]}] = list(shown.values())
     inference = gum.LazyPropagation(network)
-    inference.setEvidence(_evidence(library, findings))
+    inference.setEvidence(evidence)
     inference.makeInference()
     result = inference.posterior("cause")
-    return {fault: float(result[{"cause": fault}]) for fault in prior}
+    found: dict[str, float] = {}
+    for row, label in labels.items():
+        found[row[0]] = found.get(row[0], 0.0) + float(result[{"cause": label}])
+    return found
 
 
 def _evidence(library: Library, findings: Mapping[str, str]) -> dict[str, str]:
-    """What was seen and still counts: not what a later test set anew."""
-    seen: dict[str, str] = {}
-    for name, outcome in findings.items():
-        seen[name] = outcome
-        renews = library.tests[name].renews if name in library.tests else {}
-        for other in [other for other, new in renews.items() if outcome in new]:
-            seen.pop(other, None)
-    return seen
+    names = list(findings)
+    renewed = {
+        other
+        for place, name in enumerate(names)
+        if name in library.tests
+        for other, new in library.tests[name].renews.items()
+        if findings[name] in new and other in names[:place]
+    }
+    return {name: seen for name, seen in findings.items() if name not in renewed}
+
+
+def _by_row(library: Library, weights: Mapping[str, float]) -> dict[Row, float]:
+    rows: dict[Row, float] = {}
+    for name, weight in weights.items():
+        modes = library.faults[name].modes if name != UNLISTED else {}
+        rows |= {(name, mode): weight * modes[mode].share for mode in modes} or {(name, ""): weight}
+    return rows
 
 
 def _prior(library: Library, symptom: str, equipment: Mapping[str, str]) -> dict[str, float]:
@@ -95,19 +101,18 @@ def _places(fault: Fault, symptom: str) -> dict[str, list[str]]:
     return places
 
 
-def _rows(
-    library: Library, symptom: str, equipment: Mapping[str, str], name: str, cause: str
-) -> list[dict[str, float]]:
-    """P(outcome | cause) for every way in which the cause shows."""
+def _shown(library: Library, symptom: str, equipment: Mapping[str, str], name: str, row: Row) -> dict[str, float]:
+    cause, mode = row
     if name.startswith("equipment."):
-        return [_feature_row(library, symptom, name.partition(".")[2], cause)]
+        return _feature_row(library, symptom, name.partition(".")[2], cause)
     test = library.tests[name]
-    otherwise = _otherwise(library, symptom, equipment, test, cause)
     if cause == UNLISTED:
-        return [otherwise]
+        return _otherwise(library, test, symptom, equipment, {})
     fault = library.faults[cause]
-    ways = [{**fault.shows, **mode.shows} for mode in fault.modes.values()] or [fault.shows]
-    return [_row(shows.get(test.id), otherwise) for shows in ways]
+    otherwise = _otherwise(library, test, symptom, equipment, _places(fault, symptom))
+    own = fault.modes[mode].shows if mode else {}
+    named = own.get(test.id, fault.shows.get(test.id))
+    return otherwise if named is None else _row(named, otherwise)
 
 
 def _feature_row(library: Library, symptom: str, feature: str, cause: str) -> dict[str, float]:
@@ -120,48 +125,39 @@ def _feature_row(library: Library, symptom: str, feature: str, cause: str) -> di
 
 
 def _otherwise(
-    library: Library, symptom: str, equipment: Mapping[str, str], test: Test, cause: str
+    library: Library, test: Test, symptom: str, equipment: Mapping[str, str], places: Mapping[str, list[str]]
 ) -> dict[str, float]:
-    """What is seen when the fault lies elsewhere, on the systems on which this cause can be."""
+    """Over all systems that the equipment and the fault's places leave, each by its share."""
     if symptom in test.otherwise_at:
-        return _said(test, test.otherwise_at[symptom])
-    place = {} if cause == UNLISTED else _places(library.faults[cause], symptom)
-    looked_at = {where.partition("=")[0]: library.equipment[where.partition("=")[0]] for where in test.otherwise_on}
-    mixed, whole = dict.fromkeys(test.outcomes, 0.0), 0.0
-    for system in product(*(card.values for card in looked_at.values())):
-        values = dict(zip(looked_at, system, strict=True))
-        if any(equipment.get(feature, value) != value for feature, value in values.items()):
-            continue
-        # What is known is known, even where the cause is said not to be there.
-        if any(values[f] not in place[f] for f in values if f in place and f not in equipment):
-            continue
-        share = prod(looked_at[feature].values[value].share for feature, value in values.items())
-        said = next((given for where, given in test.otherwise_on.items() if _holds(where, values)), test.otherwise)
-        whole += share
-        for outcome, chance in _said(test, said).items():
-            mixed[outcome] += share * chance
-    return {outcome: chance / whole for outcome, chance in mixed.items()}
+        return _distribution(test, test.otherwise_at[symptom])
+    features = sorted({where.split("=")[0] for where in test.otherwise_on})
+    systems: list[list[tuple[str, float]]] = []
+    for feature in features:
+        held = {key: value.share for key, value in library.equipment[feature].values.items()}
+        held = {key: share for key, share in held.items() if key in places.get(feature, held)}
+        known = equipment.get(feature)
+        systems.append([(known, 1.0)] if known else [(key, share / sum(held.values())) for key, share in held.items()])
+    total = dict.fromkeys(test.outcomes, 0.0)
+    for system in product(*systems):
+        here = [f"{feature}={value}" for feature, (value, _) in zip(features, system, strict=True)]
+        said = [given for where, given in test.otherwise_on.items() if where in here]
+        for outcome, chance in _distribution(test, said[0] if said else test.otherwise).items():
+            total[outcome] += prod(share for _, share in system) * chance
+    return total
 
 
-def _holds(where: str, values: Mapping[str, str]) -> bool:
-    feature, _, value = where.partition("=")
-    return values[feature] == value
-
-
-def _said(test: Test, given: Mapping[str, float] | str | None) -> dict[str, float]:
+def _distribution(test: Test, said: Mapping[str, float] | str | None) -> dict[str, float]:
     outcomes = list(test.outcomes)
-    if given is None:
+    if said is None:
         return {outcome: 1 / len(outcomes) for outcome in outcomes}
-    if isinstance(given, str):
-        return {outcome: 0.9 if outcome == given else 0.1 / (len(outcomes) - 1) for outcome in outcomes}
-    unnamed = [outcome for outcome in outcomes if outcome not in given]
-    rest = (1 - sum(given.values())) / max(len(unnamed), 1)
-    return {outcome: given.get(outcome, rest) for outcome in outcomes}
+    if isinstance(said, str):
+        return {outcome: 0.9 if outcome == said else 0.1 / (len(outcomes) - 1) for outcome in outcomes}
+    rest = 1 - sum(said.values())
+    unnamed = [outcome for outcome in outcomes if outcome not in said]
+    return {outcome: said[outcome] if outcome in said else rest / len(unnamed) for outcome in outcomes}
 
 
-def _row(named: Mapping[str, float] | None, otherwise: Mapping[str, float]) -> dict[str, float]:
-    if named is None:
-        return dict(otherwise)
+def _row(named: Mapping[str, float], otherwise: Mapping[str, float]) -> dict[str, float]:
     unnamed = [outcome for outcome in otherwise if outcome not in named]
     pool = sum(otherwise[outcome] for outcome in unnamed)
     row = dict(named)

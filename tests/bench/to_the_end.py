@@ -2,7 +2,7 @@
 
 `played.py` holds Python's own calls on the first variants beside a cost that is exact because few calls are cut
 short. Here nothing is cut short: the exact cost is known down to an edge, and compared with what of each call lies
-before it; past it the cost is bounded. The page's way after a repair that did not cure has its own row.
+before it; past it the cost is bounded.
 """
 
 import random
@@ -13,6 +13,7 @@ from math import ceil, sqrt
 from statistics import fmean, stdev, variance
 
 from faultleaf.diagnosis.played import DrawnCall, PlayedCall, draw_call
+from faultleaf.diagnosis.state import start_state
 from selenium.webdriver import Chrome
 
 from tests.bench.engine import engine_page
@@ -21,11 +22,11 @@ from tests.calls.causes import print_causes
 from tests.calls.deciding import Decision, Key, in_chromium, in_python
 from tests.calls.errors import errors_off, share_off
 from tests.calls.exact import Before, Exact, before_edge, unfold
-from tests.calls.playing import as_worked, play_all
+from tests.calls.playing import play_all
 from tests.calls.settings import Setting, shipped_settings
 from tests.cli.calls import shipped_library
 
-CALLS, WORKED, IN_BOTH, SEED = 20_000, 6000, 1000, 20261125
+CALLS, IN_BOTH, SEED = 20_000, 1000, 20261125
 EDGES = {"gauge-glass-misleading": 1e-5}
 EDGE = 1e-3
 """Share of the calls below which the unfolding ends: smaller where a symptom has few causes and so few states."""
@@ -35,15 +36,13 @@ CLOSE = 1e-9
 
 @dataclass(frozen=True)
 class Ended:
-    """Calls of one setting. `planned`: all of them as the planner goes on, `before` what of each lies before the edge;
-    `worked`: the first of them as the page goes on."""
+    """Calls of one setting, drawn and worked, and `before`, what of each lies before the edge."""
 
     setting: Setting
     exact: Exact
     calls: Sequence[DrawnCall]
-    planned: Sequence[PlayedCall]
-    before: Sequence[Before]
     worked: Sequence[PlayedCall]
+    before: Sequence[Before]
 
     @property
     def errors(self) -> tuple[float, float, float]:
@@ -53,13 +52,6 @@ class Ended:
             share_off([each.handed_on for each in self.before], self.exact.handed_on),
             share_off([each.past for each in self.before], self.exact.past),
         )
-
-    @property
-    def dearer(self) -> tuple[float, float]:
-        """Minutes that the page's way costs more than the planner's on the same calls, and the standard error."""
-        pairs = zip(self.worked, self.planned, strict=False)
-        more = [worked.minutes - planned.minutes for worked, planned in pairs]
-        return fmean(more), stdev(more) / sqrt(len(more))
 
 
 def pooled(rows: Sequence[Ended]) -> tuple[float, float, float]:
@@ -92,17 +84,16 @@ def measure_ends(symptom: str = "") -> Iterator[Ended]:
     with engine_page(library) as driver:
         for setting in settings:
             if setting.symptom.startswith(symptom):
-                yield _ended(driver, setting, ceil(CALLS / len(settings)), ceil(WORKED / len(settings)))
+                yield _ended(driver, setting, ceil(CALLS / len(settings)))
 
 
-def _ended(driver: Chrome, setting: Setting, count: int, worked: int) -> Ended:
+def _ended(driver: Chrome, setting: Setting, count: int) -> Ended:
     problem, decide = setting.problem, in_chromium(driver, setting.given)
-    decided, shares, edge = dict[Key, Decision](), dict[Key, float](), EDGES.get(setting.symptom, EDGE)
+    decided, edge, start = dict[Key, Decision](), EDGES.get(setting.symptom, EDGE), start_state(problem)
     calls = _drawn(setting, count)
     exact = unfold(problem, decide, decided, edge)
-    planned = play_all(problem, calls, decide, decided)
-    before = [before_edge(problem, each, edge, shares) for each in planned]
-    return Ended(setting, exact, calls, planned, before, play_all(problem, calls[:worked], decide, decided, as_worked))
+    worked = play_all(problem, calls, decide, decided)
+    return Ended(setting, exact, calls, worked, [before_edge(problem, each, edge, start) for each in worked])
 
 
 def _drawn(setting: Setting, count: int) -> list[DrawnCall]:
@@ -129,10 +120,9 @@ def unlike_in_both(symptom: str = "") -> Iterator[str]:
 def print_ends(rows: Sequence[Ended]) -> None:
     """A line for each setting; for each symptom and cause how often the first, second or a later repair cured."""
     for row in rows:
-        minutes, error = _mean(row.planned)
+        minutes, error = _mean(row.worked)
         before, handed_on, past = row.errors
         exact = row.exact
-        dearer, spread = row.dearer
         print(f"{row.setting.name}: {len(row.calls)} calls, {minutes:.1f} ± {error:.1f} min")
         print(
             f"  before the edge ({exact.states} states) exactly {exact.minutes:.1f} min ({before:+.2f} errors), "
@@ -141,10 +131,9 @@ def print_ends(rows: Sequence[Ended]) -> None:
         )
         print(
             f"  whole calls between {exact.minutes + exact.least:.1f} and {exact.minutes + exact.most:.0f} min; "
-            f"{100 * fmean(each.handed_on for each in row.planned):.1f} % handed on (exactly "
+            f"{100 * fmean(each.handed_on for each in row.worked):.1f} % handed on (exactly "
             f"{100 * exact.handed_on:.1f} to {100 * (exact.handed_on + exact.past):.1f})"
         )
-        print(f"  the page's way after a failed repair, {len(row.worked)} calls: {dearer:+.1f} ± {spread:.1f} min")
     minutes, handed_on, past = pooled(rows)
     print(
         f"all {sum(len(row.calls) for row in rows)} calls before the edge, standard errors off: "
@@ -152,7 +141,7 @@ def print_ends(rows: Sequence[Ended]) -> None:
     )
     for symptom in dict.fromkeys(row.setting.symptom for row in rows):
         of_symptom = (row for row in rows if row.setting.symptom == symptom)
-        print_causes(symptom, (pair for row in of_symptom for pair in zip(row.calls, row.planned, strict=True)))
+        print_causes(symptom, (pair for row in of_symptom for pair in zip(row.calls, row.worked, strict=True)))
 
 
 def _mean(calls: Iterable[PlayedCall]) -> tuple[float, float]:

@@ -4,12 +4,12 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from faultleaf.diagnosis import Problem, believe, next_step
-from faultleaf.diagnosis.steps import Kind
+from faultleaf.diagnosis.rank import StepKind
 from selenium.webdriver import Chrome
 
 Findings = Mapping[str, str]
-Key = frozenset[tuple[str, str]]
-Decision = tuple[Kind, str]
+Key = tuple[tuple[str, str], ...]
+Decision = tuple[StepKind, str]
 """The kind and the id of the next step."""
 Decider = Callable[[Sequence[Findings]], list[Decision]]
 
@@ -27,8 +27,8 @@ return beliefs.map((findings) => {
 
 
 def key_of(findings: Findings) -> Key:
-    """Alike for the same findings in any order."""
-    return frozenset(findings.items())
+    """The findings in their order, which tells what a failed repair makes of those before it (rule 7)."""
+    return tuple(findings.items())
 
 
 def in_python(problem: Problem) -> Decider:

@@ -11,6 +11,7 @@ from faultleaf.cards import Library
 from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, parse_problem
 from faultleaf.diagnosis.heuristics import expected
 from faultleaf.diagnosis.played import DrawnCall, draw_call, play_call, remembering
+from faultleaf.diagnosis.state import start_state
 from selenium.webdriver import Chrome
 
 from tests.bench.policies import ours
@@ -19,12 +20,12 @@ from tests.browser.engine.engine_page import answers, differences
 from tests.calls.deciding import Decision, Key, in_chromium, in_python
 from tests.calls.errors import errors_off, share_off
 from tests.calls.exact import before_edge, unfold
-from tests.calls.playing import EngineTable, as_worked, play, play_all
+from tests.calls.playing import EngineTable, play, play_all
 from tests.calls.settings import shipped_settings
-from tests.diagnosis.problems import messy, unsteady
+from tests.diagnosis.problems import messy, rich, unsteady
 
 SEED, CALLS, EDGE = 20261125, 300, 0.01
-SMALL = [make(seed) for make in (messy, unsteady) for seed in range(6)]
+SMALL = [make(seed) for make in (messy, unsteady) for seed in range(6)] + [rich(seed, 3, 3) for seed in range(8)]
 
 
 @pytest.mark.parametrize("data", SMALL)
@@ -68,8 +69,8 @@ def test_shipped_policy_costs_what_it_costs_exactly_before_the_edge(engine: Chro
         decide, decided = in_chromium(engine, setting.given), dict[Key, Decision]()
         exact = unfold(problem, decide, decided, EDGE)
         calls = [draw_call(problem, draw) for _ in range(CALLS)]
-        shares: dict[Key, float] = {}
-        before = [before_edge(problem, done, EDGE, shares) for done in play_all(problem, calls, decide, decided)]
+        start = start_state(problem)
+        before = [before_edge(problem, done, EDGE, start) for done in play_all(problem, calls, decide, decided)]
         assert abs(errors_off([each.minutes for each in before], exact.minutes)) < 3
         assert abs(share_off([each.past for each in before], exact.past)) < 3
         assert abs(share_off([each.handed_on for each in before], exact.handed_on)) < 3
@@ -120,10 +121,8 @@ def test_what_a_repair_mended_is_seen_mended() -> None:
 
 def test_cure_ends_the_call_and_is_told_to_the_table() -> None:
     problem = parse_problem(RETAKEN)
-    decided: dict[Key, Decision] = {frozenset(): ("repair", "mend-a")}
-    done = play(
-        problem, DrawnCall("a", {"glass": "dirty"}, frozenset(["mend-a"])), EngineTable(problem, decided, as_worked)
-    )
+    decided: dict[Key, Decision] = {(): ("repair", "mend-a")}
+    done = play(problem, DrawnCall("a", {"glass": "dirty"}, frozenset(["mend-a"])), EngineTable(problem, decided))
     assert done.steps == (("mend-a", CURED),)
     assert not done.handed_on
 
@@ -142,9 +141,27 @@ def test_table_that_goes_round_in_a_circle_is_noticed() -> None:
         play(parse_problem(RETAKEN), DrawnCall("a", {"glass": "dirty"}, frozenset()), Circle())
 
 
-def test_page_goes_on_with_fewer_findings_after_a_failed_repair(library: Library) -> None:
-    """Rule 7: what the repaired card names may be looked at anew; only the planner keeps it."""
-    problem = next(shipped_settings(library)).problem
-    repair = next(each for each in problem.repairs if each.retake)
-    findings = {name: problem.tests[problem.test_index[name]].outcomes[0] for name in repair.retake}
-    assert not set(repair.retake) & (set(as_worked(problem, findings, repair.id)) - set(repair.restore))
+def test_others_who_repair_a_cause_that_was_named_may_fail_and_the_call_goes_on() -> None:
+    problem = parse_problem(
+        {
+            "faults": [{"id": "a", "weight": 3}, {"id": "b", "weight": 1}],
+            "tests": [],
+            "repairs": [
+                {"id": "mend-a", "minutes": 9, "failed_minutes": 4, "fixes": {"a": 0.9}, "by_other": True},
+                {"id": "mend-b", "minutes": 7, "fixes": {"b": 1.0}},
+            ],
+            "hand_on": {"minutes": 60, "owed": {"b": 5}},
+        }
+    )
+    calls = [
+        DrawnCall("a", {}, frozenset(["mend-a"])),
+        DrawnCall("b", {}, frozenset()),
+        DrawnCall("b", {}, frozenset(["mend-b"])),
+    ]
+    done = play_all(problem, calls, in_python(problem), {})
+    assert [one.steps for one in done] == [
+        (("mend-a", CURED),),
+        (("mend-a", STILL_THERE), ("mend-b", STILL_THERE), (HAND_ON, "")),
+        (("mend-a", STILL_THERE), ("mend-b", CURED)),
+    ]
+    assert [one.minutes for one in done] == [9, 4 + 7 + 60 + 5, 4 + 7]

@@ -14,7 +14,7 @@ def test_cards_are_found_by_type_and_sorted() -> None:
     assert list(library.faults) == ["bypass-open", "valve-passing"]
     by_type = (
         library.symptoms, library.faults, library.components, library.tests, library.proofs, library.cautions,
-        library.worksheets, library.terms, library.readings, library.pictures,
+        library.worksheets, library.surveys, library.terms, library.readings, library.pictures,
     )  # fmt: skip
     for card_type, cards in zip(CARD_TYPES, by_type, strict=True):
         assert cards == library.of_type(card_type)

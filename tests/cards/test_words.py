@@ -3,7 +3,7 @@
 import random
 
 import pytest
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import ends_text, hundredths, minutes_text
 
 MINUTES = {
     0: "0 min", 0.4: "0 min", 1: "1 min", 29.6: "30 min", 59: "59 min", 59.7: "1 h", 60: "1 h", 61: "1 h 1 min",
@@ -30,3 +30,27 @@ def test_no_duration_is_shown_with_an_exponent() -> None:
     chance = random.Random(11)
     for _ in range(2000):
         assert "e" not in minutes_text(chance.uniform(0, 1e7)).replace("min", "")
+
+
+ENDS = {
+    (1.0, 0.0, 0.0, 0.0, 62.0): "Of 100 such calls about 100 end cured; the cured ones take about 1 h of work.",
+    (0.555, 0.111, 0.304, 0.03, 100.0): "Of 100 such calls about 56 end cured, 11 with the cause named, 30 handed on, "
+    "3 stopped for safety; the cured ones take about 1 h 40 min of work.",
+    (0.9, 0.0, 0.098, 0.002, 0.0): "Of 100 such calls about 90 end cured, 10 handed on, under 1 stopped for safety.",
+    (0.0, 0.4, 0.6, 0.0, 0.0): "Of 100 such calls about 40 end with the cause named, 60 handed on.",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("ends", "words"), ENDS.items())
+def test_ends_of_calls(ends: tuple[float, float, float, float, float], words: str) -> None:
+    assert ends_text(*ends) == words
+
+
+def test_whole_percents_add_up_and_are_near() -> None:
+    chance = random.Random(11)
+    for _ in range(2000):
+        parts = [chance.random() ** 3 for _ in range(chance.randint(1, 5))]
+        shares = [part / sum(parts) for part in parts]
+        counts = hundredths(shares)
+        assert sum(counts) == 100
+        assert all(abs(count - 100 * share) < 1 for count, share in zip(counts, shares, strict=True))

@@ -10,6 +10,7 @@ from faultleaf.cli import main
 
 from tests.diagnosis.problems import exact, messy
 from tests.library import write_library
+from tests.stopping import CARDS
 
 SMALL: dict[str, dict[str, Any]] = {
     "symptoms/overfills": {"unlisted": 0.1},
@@ -95,8 +96,25 @@ def test_a_symptom_in_words_with_its_cautions_and_the_notice(run: Run) -> None:
     assert code == 0
     assert "proved: no plan is cheaper" in out
     assert "Close the bypass" in out
+    assert out.startswith("Of 100 such calls about ")
+    assert "The planner's sum: " in out
+    assert "It climbs (" in out
     assert "WARNING: Scalding water burns the skin Let it cool" in out
     assert "Local code" in out
+
+
+def test_a_plan_says_where_it_stops_and_whose_cause_is_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    root = write_library(tmp_path / "content", CARDS)
+    assert main(["plan", "stops", "--content", str(root)]) == 0
+    out = capsys.readouterr().out
+    assert "No water (" in out
+    assert ": STOP, then b" in out
+    assert "cause named, for others: Mend it" in out
+    assert main(["plan", "stops", "--json", "--content", str(root)]) == 0
+    ends = json.loads(capsys.readouterr().out)["ends"]
+    assert sum(ends[name] for name in ("cured", "named", "handed_on", "stopped")) == pytest.approx(1)
 
 
 def test_the_same_bytes_again(run: Run, tmp_path: Path) -> None:

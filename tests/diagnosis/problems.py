@@ -112,3 +112,54 @@ def unsteady(seed: int, faults: int = 3, tests: int = 2) -> dict[str, Any]:
     ]
     tries = [{**repair, "needs": {}, "restore": {}} for repair in data["repairs"][:1]]
     return {**data, "repairs": [*tries, *sure]}
+
+
+def rich(seed: int, faults: int = 5, tests: int = 5) -> dict[str, Any]:
+    """A messy problem file with all the rest in it: ways of showing, stops and what lifts them, findings renewed,
+    tests that perish or wait together, repairs that fail sooner or are others' work, a mender, and what is owed."""
+    draw = random.Random(seed)
+    data = messy(seed, faults, tests)
+    _show_in_ways(data, draw)
+    names = [fault["id"] for fault in data["faults"]]
+    data["hand_on"]["owed"] = {name: draw.uniform(0, 120) for name in names if draw.random() < 0.8}
+    for test in data["tests"]:
+        test["way"] = draw.choice(["ask", "look", "listen", "feel", "measure", "open", "run"])
+    for repair in data["repairs"]:
+        repair["failed_minutes"] = repair["minutes"] * draw.choice([1.0, draw.uniform(0.3, 1)])
+        repair["by_other"] = draw.random() < 0.25
+    _order_matters(data, draw)
+    return data
+
+
+def _show_in_ways(data: dict[str, Any], draw: random.Random) -> None:
+    """Some faults get a second row, fixed by the same repairs and with rows of its own at the tests."""
+    for fault in [fault for fault in data["faults"][:-1] if draw.random() < 0.4]:
+        name, share = f"{fault['id']}/b", draw.uniform(0.1, 0.9)
+        other = {"id": name, "weight": fault["weight"] * share, "cause": fault["id"]}
+        fault["weight"] *= 1 - share
+        data["faults"].insert(data["faults"].index(fault) + 1, other)
+        for test in data["tests"]:
+            if draw.random() < 0.8:
+                test["given"][name] = row(draw, len(test["outcomes"]))
+        for repair in data["repairs"]:
+            if fault["id"] in repair["fixes"]:
+                repair["fixes"][name] = repair["fixes"][fault["id"]]
+
+
+def _order_matters(data: dict[str, Any], draw: random.Random) -> None:
+    """Stops, what renews and restores, and what perishes or waits together."""
+    tests, steps = data["tests"], [step["id"] for step in (*data["tests"], *data["repairs"])]
+    last = tests[-1]
+    if draw.random() < 0.5:
+        allows = draw.sample(steps, draw.randint(0, 3))
+        data["stops"] = [{"test": "t1", "outcome": "o1", "allows": allows, "caution": "scald", "call": "the maker"}]
+    if draw.random() < 0.4:
+        last["renews"] = {draw.choice(last["outcomes"]): {draw.choice(["t0", "t1"]): "o0"}}
+    if draw.random() < 0.4:
+        tests[1]["perishes_after"] = draw.sample([step for step in steps if step != "t1"], 2)
+    if draw.random() < 0.4:
+        last["together"], last["minutes_together"] = [tests[2]["id"]], last["minutes"] / 2
+    if data["first"] and draw.random() < 0.6:
+        mender = {"id": "mender", "minutes": draw.uniform(5, 40), "fixes": {}, "needs": {"t0": "o1"}}
+        data["repairs"].append({**mender, "restore": {"t0": "o0"}})
+        data.setdefault("stops", []).append({"test": "t0", "outcome": "o1", "allows": ["mender"]})

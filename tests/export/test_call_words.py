@@ -10,7 +10,14 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 from faultleaf.cards import Library
-from faultleaf.export.call_words import CALL_VIEW_FILES, CALL_WORDS_VERSION, call_word_scripts, known_tests
+from faultleaf.diagnosis import compile_problem
+from faultleaf.export.call_words import (
+    CALL_VIEW_FILES,
+    CALL_WORDS_VERSION,
+    call_word_scripts,
+    known_faults,
+    known_tests,
+)
 from faultleaf.export.trees import TAGS, tree_of
 from faultleaf.pages.markup import ALLOWED_TAGS, to_html
 
@@ -94,12 +101,48 @@ def test_words_of_a_symptom_hold_all_that_its_calls_may_meet() -> None:
     assert shared["version"] == CALL_WORDS_VERSION
     for name in library.symptoms:
         own = words[f"words/symptoms/{name}"]
-        assert set(own["faults"]) == {fault.id for fault in library.candidates(name)}
-        assert set(own["repairs"]) == {each for fault in library.candidates(name) for each, _ in fault.named_repairs}
+        met = known_faults(library, name)
+        assert {fault.id for fault in library.candidates(name)} <= {fault.id for fault in met}
+        assert set(own["faults"]) == {fault.id for fault in met}
+        assert set(own["repairs"]) == {each for fault in met for each, _ in fault.named_repairs}
+        # Whatever a call can do or must show there has its words: the problem of no known equipment offers the most.
+        problem = compile_problem(library, [name])
+        assert {repair.id for repair in problem.repairs} <= set(own["repairs"])
+        allowed = {step for stop in problem.stops for step in stop.allows}
+        assert allowed & library.tests.keys() <= set(own["tests"])
+        assert {stop.test for stop in problem.stops} <= set(own["tests"])
         assert set(own["tests"]) == set(known_tests(library, name))
         named = [caution for card in (*own["tests"].values(), *own["repairs"].values()) for caution in card["cautions"]]
         assert set(named) <= set(shared["cautions"])
         assert {repair["proof"] for repair in own["repairs"].values()} <= set(shared["proofs"])
+
+
+def test_every_outcome_that_stops_a_call_is_told_with_its_caution_and_whom_to_call() -> None:
+    library = shipped_library()
+    told = {(each["test"], each["outcome"]): each for each in read_words(library)["words/shared"]["dangers"]}
+    stops = {(test.id, outcome): stop for test in library.tests.values() for outcome, stop in test.stops.items()}
+    assert len(stops) >= 6
+    assert told.keys() == stops.keys()
+    for (test, outcome), each in told.items():
+        assert each["title"] == library.tests[test].outcomes[outcome]
+        assert each["caution"] == stops[test, outcome].caution
+        assert each["call"] == (stops[test, outcome].call or library.site.call)
+
+
+def test_minutes_of_a_step_are_work_alone() -> None:
+    """No wait, no return visit, no proof: what the cards say, and making safe."""
+    library = shipped_library()
+    for name in library.symptoms:
+        own = read_words(library)[f"words/symptoms/{name}"]
+        for test, words in own["tests"].items():
+            setup = sum(library.cautions[each].setup for each in set(library.tests[test].cautions))
+            assert words["minutes"] == pytest.approx(library.tests[test].takes + setup)
+        for repair, words in own["repairs"].items():
+            found = library.find_repair(repair)
+            assert found is not None
+            fault, card = found
+            setup = sum(library.cautions[each].setup for each in {*fault.cautions, *card.cautions})
+            assert words["minutes"] == pytest.approx(card.takes + setup)
 
 
 def test_tests_bring_those_that_they_wait_for(tmp_path: Path) -> None:

@@ -30,7 +30,7 @@ def read_script(script: str) -> Any:
 def test_every_kind_but_pictures_has_an_entry_and_every_variant_a_chart() -> None:
     kinds = [each["kind"] for each in search_entries(one_of_each())]
     assert kinds == [
-        "symptom", "chart", "chart", "fault", "component", "test", "proof", "caution", "worksheet", "term",
+        "symptom", "chart", "chart", "fault", "component", "test", "proof", "caution", "worksheet", "survey", "term",
         "reading",
     ]  # fmt: skip
 

@@ -126,6 +126,79 @@ WEAK: dict[str, tuple[Entries, list[str]]] = {
             "Write '1. …' lines, one action each. [no-steps]",
         ],
     ),
+    "elsewhere the same, and elsewhere where the test is not done": (
+        {
+            "tests/look": {
+                "found_on": {"feed": ["manual"]},
+                "otherwise_on": {"feed=automatic": "open", "feed=manual": "shut"},
+                "otherwise_at": {"overfills": {"open": 0.1}},
+            }
+        },
+        [
+            "content/tests/look.md:14: warning: otherwise_on.feed=automatic: the test is not done on systems with "
+            "feed=automatic. Take the line out, or widen 'found_on'. [otherwise-not-here]",
+            "content/tests/look.md:15: warning: otherwise_on.feed=manual: this says what 'otherwise' says already. "
+            "Take the line out, or write what differs. [same-otherwise]",
+            "content/tests/look.md:17: warning: otherwise_at.overfills: this says what 'otherwise' says already. "
+            "Take the line out, or write what differs. [same-otherwise]",
+        ],
+    ),
+    "two ways of showing that are one": (
+        {
+            "faults/valve": {
+                "modes": {
+                    "fast": {"title": "At once", "share": 0.5, "shows": {"look": "open"}},
+                    "slow": {"title": "Overnight", "share": 0.3, "shows": {"look": "shut, 0.1"}},
+                    "other": {"title": "By day", "share": 0.2, "shows": {"look": {"open": 0.85, "shut": 0.15}}},
+                }
+            }
+        },
+        [
+            "content/faults/valve.md:25: warning: modes.other: this way of showing shows the same as 'fast' at every "
+            "test. Put the two together, or name a test at which they differ. [same-modes]",
+        ],
+    ),
+    "a fault that counts on no system": (
+        {"faults/bypass": {"how_common": 0.002, "symptoms": {"overfills": "seldom"}}},
+        [
+            "content/faults/bypass.md:4: warning: how_common: even on its own equipment this is behind fewer than "
+            "1 in 500 calls. Count 'how_common' among owners of the equipment, or take the card out. [never-counts]",
+        ],
+    ),
+    "an outcome that speaks against nobody": (
+        {
+            "tests/look": {
+                "outcomes": {"open": "It stands open", "shut": "It is shut", "gone": "It is gone"},
+                "otherwise": {"open": 0.1, "shut": 0.8, "gone": 0.1},
+            },
+        },
+        [
+            "content/tests/look.md:7: warning: outcomes.gone: no fault shows 'gone' 3 times as often as it is seen "
+            "otherwise. Name it under 'shows' of a fault, or put it together with another outcome. [idle-outcome]",
+        ],
+    ),
+    "a stop that allows what its own outcome forbids": (
+        {
+            "cautions/scald": {},
+            "tests/look": {"stops": {"open": {"caution": "scald", "allows": ["hold", "bypass", "valve"]}}},
+            "tests/hold": {"needs": {"look": "shut"}},
+            "faults/valve": {
+                "repair": {"title": "Mend", "takes": "5 min", "proof": "watch", "never_when": {"look": "open"}},
+            },
+        },
+        [
+            f"content/tests/look.md:13: warning: stops.open.allows: '{name}' is allowed here and can never be done "
+            "after this outcome. Mend its 'needs' and 'never_when', or take it out of 'allows'. [closed-stop]"
+            for name in ("hold", "valve")
+        ],
+    ),
+    "a repair that nobody does on a call": (
+        {"faults/valve": {"repair": {"title": "Mend", "takes": "4 h", "proof": "watch"}}},
+        [
+            "content/faults/valve.md:12: warning: repair.takes: this repair takes 4 h, and is not said to be a job to "
+            "quote. Is it one? Then write 'quote: yes'; done on the call it needs nothing. [long-repair]",
+        ],
+    ),
     "an order reversed by the symptom": (
         {"faults/valve": {"how_common": "very-common", "symptoms": {"overfills": "seldom"}}},
         [
@@ -210,6 +283,27 @@ def test_faults_that_one_repair_mends_need_not_be_told_apart(tmp_path: Path) -> 
     assert is_told_apart(library_with(tmp_path, {"faults/valve": ALIKE, "faults/bypass": {**ALIKE, "repair": both}}))
 
 
+def test_what_counts_without_naming_a_fault_is_no_weak_spot(tmp_path: Path) -> None:
+    """A look that is there for its stop, and an outcome that calls for a mending."""
+    changes: Entries = {
+        "tests/gas": {
+            "outcomes": {"smell": "It smells", "none": "No smell"}, "otherwise": {"smell": 0.01, "none": 0.99},
+            "stops": {"smell": {"caution": "scald", "allows": []}}, "body": STEPS,
+        },
+        "tests/look": {
+            "outcomes": {"open": "It stands open", "shut": "It is shut", "stuck": "It is stuck"},
+            "otherwise": {"open": 0.1, "shut": 0.8, "stuck": 0.1},
+        },
+        "faults/valve": {
+            "repair": {
+                "title": "Mend it", "takes": "5 min", "proof": "watch", "mends": {"look": "stuck"},
+                "restore": {"look": "shut"},
+            },
+        },
+    }  # fmt: skip
+    assert warnings(library_with(tmp_path, changes)) == []
+
+
 def test_faults_that_are_both_handed_on_need_not_be_told_apart(tmp_path: Path) -> None:
     without = {"symptoms": {"overfills": "often"}, **ALIKE}
     entries = {**STRONG, "faults/valve": without, "faults/bypass": without}
@@ -232,7 +326,7 @@ def test_faults_that_show_on_other_equipment_need_not_be_told_apart(tmp_path: Pa
 def test_a_fault_alone_is_confirmed_against_the_unlisted_cause(tmp_path: Path) -> None:
     quiet: Entries = {"faults/bypass": GONE, "tests/look": GONE, "faults/valve": {"shows": {"hold": "steady"}}}
     codes = [w.code for w in weak_spots(library_with(tmp_path, quiet))]
-    assert codes == ["unconfirmed-fault", "few-candidates"]
+    assert codes == ["unconfirmed-fault", "few-candidates", "idle-outcome"]
 
 
 def test_an_outcome_that_never_comes_confirms_nothing(tmp_path: Path) -> None:

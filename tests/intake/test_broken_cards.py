@@ -46,7 +46,7 @@ def test_the_sound_library_is_sound(change: Change, tmp_path: Path) -> None:
     checked = check_case(tmp_path / "site", {}, change)
     assert messages(checked) == ()
     assert checked.library is not None
-    assert len(checked.library.cards) == 15
+    assert len(checked.library.cards) == 16
 
 
 @pytest.mark.parametrize("change", [bytes, with_mark, with_crlf, with_both])

@@ -143,12 +143,12 @@ def test_a_box_says_its_share_its_tests_and_what_lies_behind() -> None:
     assert names == [
         ("symptom", "The overfills"),
         ("component", "The feeder"),
-        ("fault", "1 The valve, 90% of such calls, told by 2 tests"),
+        ("fault", "1 The valve, 90% of such calls, shows at 2 tests"),
         ("origin", "comes from 2 The passages, often"),
-        ("fault", "2 The passages, lies behind others, told by 1 test"),
+        ("fault", "2 The passages, brings on others, shows at 1 test"),
         ("origin", "comes from 3 The strainer, usually"),
         ("component", "The pipe"),
-        ("fault", "3 The strainer, lies behind others, told by 0 tests"),
+        ("fault", "3 The strainer, brings on others, shows at 0 tests"),
         ("unlisted", "A cause that no card names, 10% of such calls"),
     ]
 

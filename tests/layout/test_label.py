@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from faultleaf.cards import Library
-from faultleaf.diagnosis import Box, Exit, Plan
+from faultleaf.diagnosis import Box, Exit, Plan, compile_problem
 from faultleaf.layout import Chart, ChartExit, label_plan
 from faultleaf.layout.label import ANY_ANSWER, gravest, variant_words
 
@@ -30,7 +30,12 @@ def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
                 }
             },
             "symptoms/overfills": {"title": "Boiler overfills", "variants": {"fed by hand": {"feed": "manual"}}},
-            "faults/valve": {"title": "Valve passes", "symptoms": {"overfills": "often"}, "repairs": [repair, other]},
+            "faults/valve": {
+                "title": "Valve passes",
+                "symptoms": {"overfills": "often"},
+                "found_on": {"feed": "automatic"},
+                "repairs": [repair, other],
+            },
             "faults/seat": {"title": "Seat worn", "symptoms": {"overfills": "often"}, "repair": other},
             "tests/hold": {
                 "title": "Hold the level",
@@ -82,7 +87,7 @@ PLAN = Plan(
 
 @pytest.fixture
 def chart(library: Library) -> Chart:
-    return label_plan(PLAN, library, "overfills", {})
+    return label_plan(PLAN, compile_problem(library, ["overfills"]), library, "overfills", {})
 
 
 def test_boxes_are_numbered_as_they_are_read_and_one_hand_on_is_enough(chart: Chart) -> None:
@@ -130,7 +135,10 @@ def test_a_test_after_which_all_goes_one_way_has_one_exit(library: Library) -> N
         "b1", "test", ("hold",), 9, 1.0, exits(("rises", 0.5, "b2"), ("steady", 0.3, "b2"), ("falls", 0.2, "b2")), ()
     )
     plan = Plan((first, Box("b2", "hand-on", (), 240, 1.0, (), ())), "b1", 249.0, 9.0)
-    assert label_plan(plan, library, "overfills", {}, base="").boxes[0].exits == (ChartExit(ANY_ANSWER, "b2", 1.0),)
+    problem = compile_problem(library, ["overfills"])
+    assert label_plan(plan, problem, library, "overfills", {}, base="").boxes[0].exits == (
+        ChartExit(ANY_ANSWER, "b2", 1.0),
+    )
 
 
 def test_the_variant_is_named_or_its_equipment_told(library: Library) -> None:

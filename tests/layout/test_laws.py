@@ -60,7 +60,7 @@ def test_all_that_ship() -> None:
         for equipment in symptom.variants.values():
             problem = compile_problem(library, [symptom.id], equipment=equipment)
             for plan in plans(problem, BUDGETS).values():
-                chart = label_plan(plan, library, symptom.id, equipment)
+                chart = label_plan(plan, problem, library, symptom.id, equipment)
                 check(chart, lay_out(chart, METRICS, frame), frame)
                 laid += 1
     assert laid >= 3 * len(library.symptoms)

@@ -61,7 +61,9 @@ EVERYTHING: Entries = {
                 "prove_first": ["Listen§ to it"], "also_fixes": {"drip": "half"}, "cautions": ["wet"],
                 "found_on": {"feed": "automatic"},
             },
-            {"title": "Swap§ it", "takes": "90 min", "proof": "log"},
+            {
+                "title": "Swap§ it", "takes": "90 min", "proof": "log", "quote": "yes", "mends": {"probe": "low"}, "restore": {"probe": "middle"},
+            },
         ],
         "comes_from": {"drip": "often"}, "look_alikes": {"drip": "drips§ also when cold", "bypass": "is quiet§"},
         "body": "Lead.\n\n## What happens\n\nIt passes.\n\n## How to confirm\n\n1. Hold.\n\n## Repair\n\n1. Shut.\n\n"
@@ -73,7 +75,11 @@ EVERYTHING: Entries = {
     },
     "faults/drip": {
         "title": "Drip§ at the seat", "component": "feeder", "symptoms": {"overfills": "half", "bangs": "half"},
-        "shows": {"look": "dry, often", "hold": "rises"},
+        "shows": {"look": "dry, often", "hold": "rises"}, "to_owner": "The seat§ had worn.",
+        "modes": {
+            "hair": {"title": "By a hair§", "share": 0.75, "shows": {"probe": "low"}},
+            "runs": {"title": "It runs§", "share": 0.25, "shows": {"probe": "high", "hold": "rises, always"}},
+        },
         "repair": {"title": "Close§ it", "takes": "5 min", "proof": "log", "restore": {"look": "wet"}},
     },
     "components/boiler": {"title": "Boiler§", "body": "## What it does\n\nBoils.\n"},
@@ -85,7 +91,8 @@ EVERYTHING: Entries = {
         "title": "Hold§ it", "asks": "Does§ it climb?", "how": "Mark§ it", "why": "It§ settles it.", "takes": "5 min",
         "wait": "4 h", "outcomes": {"rises": "It§ climbs", "steady": "It§ stays"}, "otherwise": "steady",
         "tools": ["Tape§"], "needs": {"look": "wet"}, "never_when": {"probe": "high"}, "cautions": ["wet", "scald"],
-        "found_on": {"feed": "automatic"}, "who": "apprentice", "sources": ["book"],
+        "found_on": {"feed": "automatic"}, "who": "apprentice", "sources": ["book"], "read_by": "owner",
+        "together_with": ["smell"], "otherwise_at": {"bangs": {"rises": 0.4}},
         "body": "Lead.\n\n## Steps\n\n1. Mark.\n2. Wait.\n\n## What it tells you\n\nMuch.\n\n## Own§ words\n\nMore.\n",
     },
     "tests/probe": {
@@ -97,6 +104,14 @@ EVERYTHING: Entries = {
             "limits": {"low": [0, 50], "middle": [50, 5000], "high": [5000, "inf"]},
         },
         "body": "## Steps\n\n1. Measure.\n",
+    },
+    "tests/smell": {
+        "title": "Smell§ first", "asks": "Does§ it smell?", "takes": "1 min", "who": "owner", "way": "feel",
+        "outcomes": {"gas": "Of gas§", "none": "Of nothing§"}, "otherwise": {"gas": 0.01},
+        "otherwise_on": {"feed=manual": {"gas": 0.02}}, "does": ["drain", "open"],
+        "perishes": ["drain", "fill", "fire"],
+        "stops": {"gas": {"caution": "scald", "allows": ["look", "drip"], "call": "the fire§ service"}},
+        "renews": {"look": {"none": "wet"}}, "body": "## Steps\n\n1. Smell.\n",
     },
     "tests/look": {
         "title": "Look§ at the glass", "asks": "Is§ it wet?", "takes": "2 min", "who": "owner",
@@ -116,6 +131,7 @@ EVERYTHING: Entries = {
         "avoid": "Lay§ a tray.", "harms": "property", "rule": "common practice, no source",
     },
     "worksheets/head": {"title": "Head§"},
+    "surveys/house": {"title": "House§"},
     "terms/mark": {"title": "Mark§", "means": "Where§ the water stands", "also_called": ["Line§"], "see": ["feeder"]},
     "readings/first": {
         "title": "First§ week", "body": "Lead.\n\n## Own§\n\nMore.\n",

@@ -55,13 +55,13 @@ def test_the_words_tell_components_faults_shares_tests_and_what_lies_behind(libr
     assert words_of(page_of(library)) == [
         "The feeder",
         "The valve 60 % of such calls",
-        "told by: Hold; Look",
+        "shows at: Hold; Look",
         "comes from: 3 The dirt usually",
         "The part",
         "The bypass 30 % of such calls",
-        "told by: Look",
-        "The dirt lies behind others",
-        "no test tells it",
+        "shows at: Look",
+        "The dirt brings on others",
+        "shows at no test",
         "A cause that no card names 10 % of such calls",
     ]
 

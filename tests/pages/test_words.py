@@ -8,8 +8,9 @@ from faultleaf.cards.words import capital, rank_text, share_text
 from faultleaf.pages.words import factor_text, rate_text, strength_text
 
 SHARES = {
-    0.0: "0 %", 1e-12: "under 1 %", 0.00999: "under 1 %", 0.01: "1.0 %", 0.0123: "1.2 %", 0.0994: "9.9 %",
-    0.0995: "10 %", 0.0999: "10 %", 0.1: "10 %", 0.2345: "23 %", 0.5: "50 %", 0.996: "100 %", 1.0: "100 %",
+    0.0: "0 %", 1e-12: "under 1 %", 0.00999: "under 1 %", 0.01: "1 %", 0.0149: "1 %", 0.015: "2 %",
+    0.095: "10 %", 0.0999: "10 %", 0.2345: "23 %", 0.285: "29 %", 0.5: "50 %", 0.985: "99 %", 0.9949: "99 %",
+    0.996: "over 99 %", 1 - 1e-12: "100 %", 1.0: "100 %",
 }  # fmt: skip
 STRENGTHS = {
     0.0: "0", 0.001: "never (.001)", 0.02: "hardly ever (.02)", 0.1: "seldom (.1)", 0.3: "sometimes (.3)",

@@ -8,7 +8,7 @@ from tests.browser.call_page.page import CallPage
 from tests.browser.chromium import console_errors, open_chromium, outside_urls
 from tests.calls.clicking import PageTable
 from tests.calls.deciding import in_python
-from tests.calls.playing import as_worked, play, play_all
+from tests.calls.playing import play, play_all
 from tests.calls.settings import shipped_settings
 from tests.site.sites import Site
 
@@ -23,7 +23,7 @@ def test_page_works_calls_as_python_does_to_their_end(site: Site) -> None:
         for setting in settings.values():
             draw, problem = random.Random(SEED), setting.problem
             calls = [draw_call(problem, draw) for _ in range(CALLS)]
-            wanted = play_all(problem, calls, in_python(problem), {}, as_worked)
+            wanted = play_all(problem, calls, in_python(problem), {})
             for call, here in zip(calls, wanted, strict=True):
                 done = play(problem, call, PageTable(page, problem, setting.symptom, setting.variant))
                 assert done.steps == here.steps

@@ -16,6 +16,7 @@ from faultleaf.cards.models import (
     Reference,
     Repair,
     Section,
+    Survey,
     Symptom,
     Term,
     Test,
@@ -27,6 +28,6 @@ from faultleaf.cards.urls import card_url, chart_url, graph_url
 __all__ = [
     "CARD_TYPES", "Body", "Card", "CardKey", "Caution", "Component", "Fault", "Feature", "Library", "Mistake",
     "Origin", "Picture", "Proof", "Reading", "Reference", "Repair", "Section", "SiteValues", "Source",
-    "Symptom", "Term", "Test", "Worksheet", "card_url", "chart_url", "did_you_mean", "fault_rates", "graph_url",
-    "otherwise_rates", "outcome_rates",
+    "Survey", "Symptom", "Term", "Test", "Worksheet", "card_url", "chart_url", "did_you_mean", "fault_rates",
+    "graph_url", "otherwise_rates", "outcome_rates",
 ]  # fmt: skip

@@ -15,6 +15,7 @@ from faultleaf.cards.models import (
     Proof,
     Reading,
     Repair,
+    Survey,
     Symptom,
     Term,
     Test,
@@ -79,6 +80,11 @@ class Library:
     def worksheets(self) -> Mapping[str, Worksheet]:
         """The worksheets by id."""
         return self.of_type(Worksheet)
+
+    @cached_property
+    def surveys(self) -> Mapping[str, Survey]:
+        """The surveys by id."""
+        return self.of_type(Survey)
 
     @cached_property
     def terms(self) -> Mapping[str, Term]:

@@ -11,6 +11,7 @@ from pydantic import Field
 
 from faultleaf.cards.base import Body, Card, Model, Numbered, Reference, Section, basis_reference, keyed, named
 from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.survey import Survey
 from faultleaf.cards.values import (
     Acts,
     Choices,
@@ -19,7 +20,6 @@ from faultleaf.cards.values import (
     Limits,
     Line,
     Minutes,
-    Number,
     Otherwise,
     Probability,
     Rank,
@@ -32,11 +32,12 @@ from faultleaf.cards.values import (
     Way,
     Where,
 )  # fmt: skip
+from faultleaf.cards.worksheet import Worksheet
 
 __all__ = [
-    "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement", "Mode", "Model",
-    "Numbered", "Picture", "Proof", "Quantity", "Reading", "ReadingStep", "Reference", "Repair", "Section", "Stop",
-    "Symptom", "Term", "Test", "Worksheet", "basis_reference",
+    "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement",
+    "Mode", "Model", "Numbered", "Picture", "Proof", "Reading", "ReadingStep", "Reference", "Repair", "Section", "Stop",
+    "Survey", "Symptom", "Term", "Test", "Worksheet", "basis_reference",
 ]  # fmt: skip
 
 
@@ -346,26 +347,6 @@ class Caution(Card):
     rule: Line = Field(description="The rule behind it, or 'common practice, no source'")
 
 
-class Quantity(Model):
-    """A named quantity of a worksheet, with its unit."""
-
-    title: Line
-    unit: Unit
-    least: Number | None = None
-    most: Number | None = None
-
-
-class Worksheet(Numbered):
-    """A small calculation with units."""
-
-    kind = "worksheet"
-    folder = "worksheets"
-
-    asks: Mapping[Slug, Quantity] = Field(min_length=1, description="What is put in")
-    gives: Mapping[Slug, Quantity] = Field(min_length=1, description="What comes out")
-    formula: Line = Field(description="The formula, in words and symbols, with its source")
-
-
 class Term(Card):
     """A word of the trade, explained."""
 
@@ -416,5 +397,5 @@ class Picture(Card):
 
 
 CARD_TYPES: tuple[type[Card], ...] = (
-    Symptom, Fault, Component, Test, Proof, Caution, Worksheet, Term, Reading, Picture,
+    Symptom, Fault, Component, Test, Proof, Caution, Worksheet, Survey, Term, Reading, Picture,
 )  # fmt: skip

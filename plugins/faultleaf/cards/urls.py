@@ -7,6 +7,7 @@ from faultleaf.cards.models import Card, Symptom
 CAUTIONS_PAGE = "cautions/index.html"
 TERMS_PAGE = "terms/index.html"
 CALL_PAGE = "work-the-call.html"
+LEDGER_PAGE = "water-ledger.html"
 
 
 def slug(text: str) -> str:

@@ -8,6 +8,7 @@ import datetime as dt
 import math
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Annotated, Any, Final, NoReturn
 
 from pydantic import BeforeValidator, WithJsonSchema
@@ -15,6 +16,7 @@ from pydantic_core import PydanticCustomError
 
 from faultleaf.cards import vocabulary as words
 from faultleaf.cards.mistakes import did_you_mean, quoted
+from faultleaf.worksheets import Expression, ExpressionError, parse_expression
 
 LONGEST_LINE: Final = 300
 LONGEST_DURATION: Final = 100 * 366 * 1440.0
@@ -236,6 +238,23 @@ def parse_basis(raw: Any) -> str:
     return text
 
 
+@dataclass(frozen=True)
+class Formula:
+    """An expression, as its author wrote it and as a tree."""
+
+    text: str
+    tree: Expression
+
+
+def parse_formula(raw: Any) -> Formula:
+    """An arithmetic expression over inputs, earlier results and named functions."""
+    text = parse_line(raw)
+    try:
+        return Formula(text, parse_expression(text))
+    except ExpressionError as error:
+        refuse(error.code, error.message, error.hint)
+
+
 def _end_of_limits(raw: Any) -> str:
     return _text(raw, "a number")
 
@@ -354,3 +373,8 @@ Rank = Annotated[str, _word_of("a rank of who may do a step", words.RANKS), _enu
 Signal = Annotated[str, _word_of("a signal word", words.SIGNAL_WORDS), _enum(words.SIGNAL_WORDS)]
 Hazard = Annotated[str, _word_of("a known hazard", words.HAZARDS), _enum(words.HAZARDS)]
 Unit = Annotated[str, _word_of("a known unit", words.UNITS), _enum(words.UNITS)]
+Sum = Annotated[
+    Formula,
+    BeforeValidator(parse_formula),
+    _schema("An arithmetic expression", "rise * per-inch / time", type="string"),
+]

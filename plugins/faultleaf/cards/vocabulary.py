@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from faultleaf.physics import UNIT_NAMES
+
 PROBABILITY_WORDS: Final[Mapping[str, float]] = MappingProxyType(
     {
         "never": 0.001,
@@ -48,11 +50,7 @@ HAZARDS: Final = (
 )  # fmt: skip
 """Pictogram families that a caution may ask for."""
 
-UNITS: Final = (
-    "ohm", "V", "A", "psi", "oz/in2", "inWC", "kPa", "degF", "degC", "in", "mm", "ft", "gal", "L",
-    "gal/h", "gal/day", "L/h", "min", "s", "h", "days", "pH", "uS/cm", "gpg", "mg/L", "BTU/h", "kW",
-    "ft2", "lb", "lb/h", "drops/min", "percent", "count",
-)  # fmt: skip
+UNITS: Final = UNIT_NAMES
 """Units that a measurement or a worksheet may be given in."""
 
 

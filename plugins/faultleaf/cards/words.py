@@ -1,6 +1,11 @@
-"""Durations, shares and ranks as people read them."""
+"""Durations, shares, ends of calls and ranks as people read them."""
+
+from collections.abc import Mapping, Sequence
+from math import floor, inf
 
 _DAY = 1440
+_SAME = 1e-9
+"""What rounding leaves behind must not tip a half."""
 _RANK_WORDS = {
     "owner": "Owner: look only",
     "apprentice": "Apprentice, supervised",
@@ -23,15 +28,60 @@ def minutes_text(minutes: float) -> str:
 
 
 def share_text(share: float) -> str:
-    """A share of calls in percent, rounded as far as it deserves.
+    """A share of calls in whole percents, halves up: no finding and no card is worth a tenth of one.
 
-    >>> share_text(0.2345), share_text(0.0423), share_text(0.002)
-    ('23 %', '4.2 %', 'under 1 %')
+    >>> share_text(0.2345), share_text(0.985), share_text(0.002), share_text(0.998)
+    ('23 %', '99 %', 'under 1 %', 'over 99 %')
     """
-    percent = share * 100
-    if percent < 1:
-        return "under 1 %" if percent > 0 else "0 %"
-    return f"{percent:.1f} %" if percent < 9.95 else f"{percent:.0f} %"
+    if 0 < share < 0.01:
+        return "under 1 %"
+    return "over 99 %" if 0.995 <= share < 1 - _SAME else f"{floor(share * 100 + 0.5 + _SAME)} %"
+
+
+def limits_text(limits: Mapping[str, tuple[float, float]], outcome: str, unit: str) -> str:
+    """The readings of one outcome with their unit: each range holds its lower limit and not its upper one.
+
+    >>> sides = {"low": (0.0, 20.0), "fair": (20.0, 80.0), "high": (80.0, float("inf"))}
+    >>> [limits_text(sides, name, "psi") for name in sides]
+    ['under 20 psi', '20 to under 80 psi', '80 psi or more']
+    >>> limits_text({"drawn": (-5.0, 5.0)}, "drawn", "inWC")
+    '-5 to under 5 inWC'
+    """
+    low, high = limits[outcome]
+    if high == inf:
+        return f"any {unit}" if low == -inf else f"{low:,g} {unit} or more"
+    # Nought is said only where a reading may lie below it.
+    from_nothing = low == 0 and all(other >= 0 for other, _ in limits.values())
+    return f"under {high:,g} {unit}" if low == -inf or from_nothing else f"{low:,g} to under {high:,g} {unit}"
+
+
+def ends_text(cured: float, named: float, handed_on: float, stopped: float, work_minutes: float) -> str:
+    """How calls end: shares in whole percents that add up to 100, and the work in those that were cured.
+
+    What no call comes to is left out. One sum would hide the price of handing on in it.
+
+    >>> ends_text(0.614, 0.02, 0.336, 0.03, 103.0)
+    'Of 100 such calls about 61 end cured, 2 with the cause named, 34 handed on, 3 stopped for safety; the cured \
+ones take about 1 h 45 min of work.'
+    """
+    ends = {"cured": cured, "with the cause named": named, "handed on": handed_on, "stopped for safety": stopped}
+    counts = hundredths(tuple(ends.values()))
+    met = ((name, count) for (name, share), count in zip(ends.items(), counts, strict=True) if share > _SAME)
+    said = (f"{count or 'under 1'}{'' if place else ' end'} {name}" for place, (name, count) in enumerate(met))
+    work = f"; the cured ones take about {minutes_text(5 * round(work_minutes / 5))} of work" if work_minutes else ""
+    return f"Of 100 such calls about {', '.join(said)}{work}."
+
+
+def hundredths(shares: Sequence[float]) -> tuple[int, ...]:
+    """Shares that add up to 1 as whole percents that add up to 100: those cut most by rounding down get the rest.
+
+    >>> hundredths((1 / 3, 1 / 3, 1 / 3))
+    (34, 33, 33)
+    """
+    whole = [floor(share * 100 + _SAME) for share in shares]
+    left = round(sum(shares) * 100) - sum(whole)
+    order = sorted(range(len(shares)), key=lambda place: (whole[place] - shares[place] * 100, place))
+    return tuple(count + (place in order[:left]) for place, count in enumerate(whole))
 
 
 def rank_text(rank: str) -> str:

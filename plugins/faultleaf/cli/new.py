@@ -14,14 +14,34 @@ _FIELDS = {
     "symptom": "also_said: [what callers say]\nmake_safe: []\nfirst: []\nbasis: judgement\n",
     "fault": (
         "component: COMPONENT-ID\nhow_common: occasional\nsymptoms:\n  SYMPTOM-ID: usually\n"
-        "shows:\n  TEST-ID: OUTCOME, usually\nrepair:\n  title: What is done\n  takes: 30 min\n"
+        "shows:\n  TEST-ID: OUTCOME, usually\n"
+        "# modes:            # signs that come or stay away together; the shares add up to 1\n"
+        "#   one-way: {title: How it shows then, share: 0.6, shows: {TEST-ID: OUTCOME}}\n"
+        "#   other-way: {title: How it shows else, share: 0.4, shows: {TEST-ID: OTHER-OUTCOME}}\n"
+        "cue: What an old hand notices first\nto_owner: What had happened, in one plain sentence in the past tense.\n"
+        "repair:\n  title: What is done\n  takes: 30 min\n"
         "  who: technician\n  fixes: nearly-always\n  prove_first: [one check, another check, a third check]\n"
-        "  proof: PROOF-ID\ncautions: []\nbasis: judgement\n"
+        "  proof: PROOF-ID\n  # does: [drain]     drain, fill, fire, open\n"
+        "  # fails_at: 2       which look of the proof shows that it did not cure; the first unless told\n"
+        "  # quote: yes        a job to quote: the call ends with the cause named\n"
+        "  # mends: {TEST-ID: OUTCOME}    a test's own instrument, on any symptom; then also restore: and needs:\n"
+        "cautions: []\nbasis: judgement\n# reviewed: YEAR-MONTH-DAY\n"
     ),
-    "component": "also_called: []\n",
+    "component": "also_called: []\n# found_on: {FEATURE: VALUE}\n",
     "test": (
-        "asks: The one question it answers?\noutcomes:\n  yes-seen: What is seen\n  not-seen: What is seen otherwise\n"
-        "otherwise: not-seen\ntakes: 5 min\nwho: technician\ncautions: []\nbasis: judgement\n"
+        "asks: The one question it answers?\nhow: How, in at most 90 characters, for a chart\n"
+        "outcomes:\n  yes-seen: What is seen\n  not-seen: What is seen otherwise\n"
+        "otherwise: not-seen\n"
+        "# otherwise_on: {FEATURE=VALUE: not-seen}    where it differs on some systems\n"
+        "# otherwise_at: {SYMPTOM-ID: not-seen}       where it differs on calls for a symptom\n"
+        "# stops:            # an outcome that means danger: nothing but these steps may follow\n"
+        "#   yes-seen: {caution: CAUTION-ID, allows: [TEST-ID], call: whom to call}\n"
+        "# renews: {OTHER-TEST-ID: {not-seen: OUTCOME}}    what it sets anew elsewhere\n"
+        "way: look         # ask, look, listen, feel, measure, open, run\n"
+        "# does: [drain]     drain, fill, fire, open\n# perishes: [drain] acts after which it is worth nothing\n"
+        "takes: 5 min\n"
+        "# wait: 8 h         # then also read_by: owner, where he can read and telephone; together_with: [TEST-ID]\n"
+        "who: technician\ncautions: []\nbasis: judgement\n# reviewed: YEAR-MONTH-DAY\n"
     ),
     "proof": (
         "takes: 10 min\nover: 7 days\nlooks:\n  - when: The same day\n    see: What must be seen\n"
@@ -32,8 +52,14 @@ _FIELDS = {
         "harms: people\nrule: common practice, no source\n"
     ),
     "worksheet": (
-        "asks:\n  given:\n    title: What is put in\n    unit: psi\ngives:\n  answer:\n    title: What comes out\n"
-        "    unit: in\nformula: The formula, with its source\nbasis: judgement\n"
+        "answers: The question it answers?\ngroup: Other sums\ninputs:\n  given:\n    title: What is put in\n"
+        "    unit: in\n    where: Where it is read\n    usual: 10 ± 1/4\n    least: 0\n    most: 100\nresults:\n"
+        "  twice:\n    title: What comes out\n    unit: in\n    sum: 2 * given\nexamples:\n"
+        "  - {given: {given: '10'}, gives: {twice: 20 ± 0.01}}\nbasis: judgement\n"
+    ),
+    "survey": (
+        "asks:\n  radiation:\n    title: Radiation of all radiators\n    group: Radiators\n    where: Counted below\n"
+        "    unit: EDR\n    fills: []\nradiation: radiation\nchecks: {}\n"
     ),
     "term": "means: What it means, in one sentence.\n",
     "reading": "steps:\n  - read: folder/card-id\n    because: Why it comes here.\n",

@@ -3,11 +3,13 @@
 import argparse
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
+from faultleaf.cards.words import ends_text, share_text
 from faultleaf.cli.speak import (
     CommandError,
     add_content,
@@ -17,7 +19,20 @@ from faultleaf.cli.speak import (
     read_library,
     say,
 )
-from faultleaf.diagnosis import Box, Plan, PlanError, Problem, Solution, compile_problem, parse_problem, plan, solve
+from faultleaf.cli.words import caution_lines, outcome_words
+from faultleaf.diagnosis import (
+    HAND_ON,
+    Box,
+    Plan,
+    PlanError,
+    Problem,
+    Solution,
+    compile_problem,
+    parse_problem,
+    plan,
+    solve,
+)
+from faultleaf.diagnosis.endings import Stopped, endings, stopped_on
 from faultleaf.pages.common import step_words
 
 SHOWN_BOXES = 60
@@ -57,9 +72,9 @@ def run(options: argparse.Namespace) -> int:
     if drawn is None and not problem.identify:
         raise PlanError("no plan was found; search further with --states")
     if options.json:
-        print(json.dumps(_as_json(best, drawn), indent=1))
+        print(json.dumps(_as_json(problem, best, drawn), indent=1))
     else:
-        for line in _lines(library, options.what, best, drawn):
+        for line in _lines(library, options.what, problem, best, drawn):
             say(line)
     return 0
 
@@ -89,8 +104,9 @@ def _proved(best: Solution, drawn: Plan | None) -> bool:
     return _minutes(best, drawn) <= best.lower_bound * (1 + MET)
 
 
-def _as_json(best: Solution, drawn: Plan | None) -> dict[str, Any]:
+def _as_json(problem: Problem, best: Solution, drawn: Plan | None) -> dict[str, Any]:
     return {
+        "ends": None if drawn is None else asdict(endings(problem, drawn)),
         "expected_minutes": _minutes(best, drawn),
         "lower_bound": best.lower_bound,
         "proved_optimal": _proved(best, drawn),
@@ -113,20 +129,25 @@ def _box_json(box: Box) -> Mapping[str, Any]:
     }
 
 
-def _lines(library: Library | None, what: str, best: Solution, drawn: Plan | None) -> Iterable[str]:
+def _lines(library: Library | None, what: str, problem: Problem, best: Solution, drawn: Plan | None) -> Iterable[str]:
     minutes, proved = _minutes(best, drawn), _proved(best, drawn)
-    yield f"{minutes:.1f} minutes expected" + (", proved: no plan is cheaper." if proved else ".")
+    if drawn is not None:
+        yield ends_text(**asdict(endings(problem, drawn)))
+    yield f"The planner's sum: {minutes:.1f} minutes" + (", proved: no plan is cheaper." if proved else ".")
     if not proved:
-        over = f"; this one lies {minutes / best.lower_bound - 1:.1%} above" if best.lower_bound > 0 else ""
-        yield f"No plan takes less than {best.lower_bound:.1f} minutes{over} ({best.states} states searched)."
+        over = f"; this one lies {share_text(minutes / best.lower_bound - 1)} above" if best.lower_bound > 0 else ""
+        yield f"No plan's sum lies under {best.lower_bound:.1f} minutes{over} ({best.states} states searched)."
     if drawn is None:
         return
     if drawn is not best.plan:
         yield f"Without a limit on boxes: {best.expected_minutes:.1f} minutes."
+    if problem.hand_on is not None:
+        yield f"In that sum a call handed on counts {problem.hand_on:.0f} minutes and the repair that is still owed."
     if library is not None:
         yield from _before(library, what, drawn)
+    stops = stopped_on(problem, drawn)
     for box in drawn.boxes[:SHOWN_BOXES]:
-        yield from _box_lines(library, box)
+        yield from _box_lines(library, problem, stops, box)
     if len(drawn.boxes) > SHOWN_BOXES:
         yield f"… and {len(drawn.boxes) - SHOWN_BOXES} more boxes; --boxes keeps the plan short, --json gives all."
     if library is not None:
@@ -138,13 +159,19 @@ def _before(library: Library, symptom: str, drawn: Plan) -> Iterable[str]:
     steps = [step for box in drawn.boxes for step in box.steps]
     named = dict.fromkeys(library.symptoms[symptom].make_safe)
     named |= dict.fromkeys(name for step in steps for name in library.cautions_of(step))
-    for name in named:
-        caution = library.cautions[name]
-        yield f"{caution.signal.upper()}: {caution.hazard} {caution.consequence} {caution.avoid}"
+    yield from caution_lines(library, named)
 
 
-def _box_lines(library: Library | None, box: Box) -> Iterable[str]:
-    titles = [step if library is None else step_words(library, step) for step in box.steps or (box.kind,)]
-    yield f"{box.id:>5}  {'; then '.join(titles)} ({box.minutes:.0f} min, {box.reach:.1%} of calls)"
+def _box_lines(library: Library | None, problem: Problem, stops: Stopped, box: Box) -> Iterable[str]:
+    others = {repair.id for repair in problem.repairs if repair.by_other}
+    titles = [
+        f"{'cause named, for others: ' * (step in others)}{step if library is None else step_words(library, step)}"
+        for step in box.steps or (HAND_ON,)
+    ]
+    yield f"{box.id:>5}  {'; then '.join(titles)} ({share_text(box.reach)} of calls)"
     for exit_ in box.exits:
-        yield f"         {exit_.outcome} ({exit_.share:.0%}): {exit_.target or 'done, cured and proved'}"
+        held = stops.leaving.get((box.id, exit_.outcome), frozenset())
+        danger = any((step, exit_.outcome) in active for active in held for step in box.steps)
+        words = exit_.outcome if library is None else outcome_words(library, box.steps[0], exit_.outcome)
+        goal = exit_.target or "done, cured and proved"
+        yield f"         {words} ({share_text(exit_.share)}): {'STOP, then ' * danger}{goal}"

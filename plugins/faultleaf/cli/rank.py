@@ -3,15 +3,21 @@
 import argparse
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
+from faultleaf.cards.words import ends_text, share_text
 from faultleaf.cli.speak import add_content, check_equipment, check_known, pairs, read_library, say
-from faultleaf.cli.words import why_words
+from faultleaf.cli.words import caution_lines, done_words, stop_lines, why_words
 from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
+from faultleaf.diagnosis.endings import Endings, endings_by
+from faultleaf.diagnosis.heuristics import one_step
+from faultleaf.pages.common import step_words
 
 SHOWN_STEPS = 8
+ONE_STEP = "Worked by a quick rule that looks one step ahead; worked step by step it ends better."
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -44,10 +50,13 @@ def run(options: argparse.Namespace) -> int:
     )
     belief = believe(problem, findings)
     steps = rank_steps(problem, belief)
+    lost = problem.emergency or belief.impossible
+    ends = None if lost else endings_by(problem, belief.state, one_step)
     if options.json:
-        print(json.dumps(_as_json(options, equipment, findings, belief, steps), indent=1))
+        answer = _as_json(library, options, equipment, findings, belief, steps)
+        print(json.dumps({**answer, "ends": ends and asdict(ends)}, indent=1))
     else:
-        for line in _lines(library, belief, steps):
+        for line in _lines(library, belief, steps, ends):
             say(line)
     return 0
 
@@ -70,6 +79,7 @@ def _check_names(
 
 
 def _as_json(
+    library: Library,
     options: argparse.Namespace,
     equipment: Mapping[str, str],
     findings: Mapping[str, str],
@@ -86,12 +96,22 @@ def _as_json(
         "unlisted": ranked.get(UNLISTED, 0.0),
         "impossible": belief.impossible,
         "fits": belief.fits,
-        "next_step": _step_json(steps[0]) if steps else None,
-        "steps": [_step_json(step) for step in steps],
+        "stops": [
+            {
+                "test": stop.test,
+                "outcome": stop.outcome,
+                "caution": stop.caution,
+                "call": stop.call,
+                "allows": sorted(stop.allows),
+            }
+            for stop in belief.stops
+        ],
+        "next_step": _step_json(library, steps[0]) if steps else None,
+        "steps": [_step_json(library, step) for step in steps],
     }
 
 
-def _step_json(step: ScoredStep) -> dict[str, Any]:
+def _step_json(library: Library, step: ScoredStep) -> dict[str, Any]:
     return {
         "kind": step.kind,
         "id": step.id,
@@ -99,33 +119,37 @@ def _step_json(step: ScoredStep) -> dict[str, Any]:
         "minutes": step.cost_minutes,
         "outcomes": dict(step.outcomes),
         "reason": step.reason,
+        "cautions": step.cautions or library.cautions_of(step.id),
         "why": {"apart": step.why.apart, "removes": step.why.removes, "opens": step.why.opens},
     }
 
 
-def _lines(library: Library, belief: Belief, steps: tuple[ScoredStep, ...]) -> Iterable[str]:
+def _lines(library: Library, belief: Belief, steps: tuple[ScoredStep, ...], ends: Endings | None) -> Iterable[str]:
+    dangers = [stop for stop in belief.stops if stop.caution]
+    if dangers:
+        # Shares of causes would invite the repair that the stop forbids.
+        allowed = {step.id: step_words(library, step.id) for step in steps if step.kind != "hand-on"}
+        yield from stop_lines(library, dangers, allowed)
+    else:
+        yield from _causes(library, belief)
+    yield ""
+    cautions = library.cautions_of(steps[0].id) if steps and steps[0].kind in ("test", "repair") else ()
+    told = {stop.caution for stop in dangers}
+    yield from caution_lines(library, [name for name in cautions if name not in told])
+    for number, step in enumerate(steps[:SHOWN_STEPS]):
+        yield f"{'Next step:' if number == 0 else '       or:'} {done_words(library, step)}"
+        yield f"           {why_words(library, step)}"
+    if ends is not None and not dangers:
+        yield f"{ends_text(**asdict(ends))} ({ONE_STEP})"
+    yield "A hint for the next look, never proof that a boiler is safe. " + library.site.notice
+
+
+def _causes(library: Library, belief: Belief) -> Iterable[str]:
     if belief.impossible:
         yield "No cause, not even an unlisted one, can show these findings. Take them again."
     for name, share in belief.ranked():
         if share > 0:
             title = "a cause that no card names" if name == UNLISTED else library.faults[name].title
-            yield f"{share:7.1%}  {name}: {title}"
+            yield f"{share_text(share):>9}  {name}: {title}"
     if not (belief.fits or belief.impossible):
         yield "These findings fit no card: look wider, and take the doubtful ones again."
-    yield ""
-    for number, step in enumerate(steps[:SHOWN_STEPS]):
-        lead = "Next step:" if number == 0 else "       or:"
-        yield f"{lead} {_step_words(library, step)} (about {step.expected_minutes:.0f} min to a proved repair)"
-        yield f"           {why_words(library, step)}"
-    yield "A hint for the next look, never proof that a boiler is safe. " + library.site.notice
-
-
-def _step_words(library: Library, step: ScoredStep) -> str:
-    if step.kind == "hand-on":
-        return f"hand on to {library.site.call}"
-    if step.kind == "repair" and (found := library.find_repair(step.id)):
-        return f"repair {step.id}: {found[0].title}, {step.cost_minutes:.0f} min with its proof"
-    if step.id in library.tests:
-        return f"{step.id}: {library.tests[step.id].title}, {step.cost_minutes:.0f} min"
-    feature = library.equipment[step.id.partition(".")[2]]
-    return f"{step.id}: {feature.asks}"

@@ -69,7 +69,7 @@ def compile_problem(
     tests = (*questions, *(_test(call, rows, card) for card in library.tests.values()))
     first = _first(call)
     repairs = (*_repairs(call, rows), *_menders(call, rows, first))
-    stops = (*_stops(call), *_mended_first(repairs, first))
+    stops = (*_stops(call), *_mended_first(call, repairs, first))
     tests = _offer_useful(tests, repairs, first, stops)
     offered = {test.id for test in tests if test.offered}
     if trails := tuple(cycles({test.id: test.needs for test in tests})):
@@ -348,15 +348,23 @@ def _stops(call: _Call) -> Iterable[Stop]:
             yield Stop(card.id, outcome, frozenset(allowed), stop.caution, whom)
 
 
-def _mended_first(repairs: Sequence[Repair], first: Sequence[str]) -> Iterable[Stop]:
-    """An instrument that must be mended before anything else is done: a stop that allows its mending alone."""
-    wrong: dict[tuple[str, str], set[str]] = {}
-    for repair in repairs:
-        if not repair.fixes.any():
-            for test in repair.restore.keys() & repair.needs.keys() & set(first):
-                for outcome in repair.needs[test]:
-                    wrong.setdefault((test, outcome), set()).add(repair.id)
-    return (Stop(test, outcome, frozenset(allowed)) for (test, outcome), allowed in sorted(wrong.items()))
+def _mended_first(call: _Call, repairs: Sequence[Repair], first: Sequence[str]) -> Iterable[Stop]:
+    """An instrument that must be mended before anything else is done (rule 17): a stop that allows the repairs
+    which put it right, and the tests that tell what is wrong with it, alone."""
+    cards = [card for fault in call.library.faults.values() for _, card in fault.named_repairs]
+    wrong = {
+        (test, seen) for card in cards for test, outcomes in card.mends.items() for seen in outcomes if test in first
+    }
+    for test, outcome in sorted(wrong):
+        mending = {repair.id for repair in repairs if test in repair.restore}
+        bad = {seen for name, seen in wrong if name == test}
+        telling = {
+            card.id
+            for card in call.library.tests.values()
+            if outcome in card.needs.get(test, ()) and bad.issuperset(card.needs[test])
+        }
+        if mending:
+            yield Stop(test, outcome, frozenset(mending | telling))
 
 
 def _owed(call: _Call, rows: tuple[Row, ...], weights: Floats) -> Floats:

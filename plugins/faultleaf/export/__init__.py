@@ -7,8 +7,16 @@ from faultleaf.export.engine import CALL_FILES, ENGINE_FILES, engine_scripts
 from faultleaf.export.job_schema import job_schema
 from faultleaf.export.schemas import card_schemas
 from faultleaf.export.search import SearchEntry, search_entries, search_script
+from faultleaf.export.worksheets import (
+    PHYSICS_FILES,
+    WORKSHEET_DATA,
+    WORKSHEET_FILES,
+    WORKSHEET_VIEW_FILES,
+    worksheet_script,
+)
 
 __all__ = [
-    "CALL_FILES", "CALL_VIEW_FILES", "ENGINE_FILES", "PrintedChart", "SearchEntry", "call_word_scripts",
-    "card_schemas", "chart_scripts", "engine_scripts", "job_schema", "search_entries", "search_script",
+    "CALL_FILES", "CALL_VIEW_FILES", "ENGINE_FILES", "PHYSICS_FILES", "WORKSHEET_DATA", "WORKSHEET_FILES",
+    "WORKSHEET_VIEW_FILES", "PrintedChart", "SearchEntry", "call_word_scripts", "card_schemas", "chart_scripts",
+    "engine_scripts", "job_schema", "search_entries", "search_script", "worksheet_script",
 ]  # fmt: skip

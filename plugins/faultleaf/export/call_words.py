@@ -12,14 +12,15 @@ from faultleaf.cards.base import Card
 from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.cards.words import capital, rank_text
+from faultleaf.diagnosis.minutes import hands_on_minutes, work_of_repair
 from faultleaf.export.engine import data_script
 from faultleaf.export.trees import Node, tree_of
 
-CALL_WORDS_VERSION: Final = 1
+CALL_WORDS_VERSION: Final = 2
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
 CALL_VIEW_FILES: Final = (
-    "dom", "words", "data", "parts", "strip", "start", "safe", "fitted", "step", "answers", "aside", "repair", "end",
-    "trail", "map", "about", "jobs", "report", "frame", "app",
+    "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "answers", "aside", "repair",
+    "end", "trail", "map", "about", "jobs", "report", "frame", "app",
 )  # fmt: skip
 """The scripts of assets/js/call-view, in the order of loading."""
 SHARED: Final = "shared"
@@ -41,12 +42,27 @@ def call_word_scripts(library: Library, to_html: ToHtml) -> dict[str, str]:
     return {f"{name}.js": data_script(f"words/{name}", {**head, **part}) for name, part in sorted(parts.items())}
 
 
+def known_faults(library: Library, symptom: str) -> tuple[Fault, ...]:
+    """The causes that a call for this symptom may meet, and the faults whose repair mends the instrument of a first
+    check on any call (rule 17)."""
+    first = {check.test for check in library.symptoms[symptom].first}
+    found = {fault.id: fault for fault in library.candidates(symptom)}
+    for fault in library.faults.values():
+        if any(first & repair.mends.keys() for repair in fault.all_repairs):
+            found[fault.id] = fault
+    return tuple(found.values())
+
+
 def known_tests(library: Library, symptom: str) -> tuple[str, ...]:
-    """The tests that a call for this symptom may meet, by id: first checks, what its causes show, what those need."""
-    faults = list(library.candidates(symptom))
+    """The tests that a call for this symptom may meet, by id: first checks, what its causes show, what those need;
+    and those of a danger, which may be seen on any call, with what it still allows (rule 16)."""
+    faults = known_faults(library, symptom)
     wanted = [check.test for check in library.symptoms[symptom].first]
     wanted += [name for fault in faults for name in fault.named_tests]
     wanted += [name for fault in faults for repair in fault.all_repairs for name in _conditions(repair)]
+    stopping = [test for test in library.tests.values() if test.stops]
+    allowed = [name for test in stopping for stop in test.stops.values() for name in stop.allows]
+    wanted += [test.id for test in stopping] + [name for name in allowed if name in library.tests]
     found: set[str] = set()
     while wanted:
         name = wanted.pop()
@@ -83,13 +99,14 @@ class _Writer:
             "ranks": {rank: rank_text(rank) for rank in RANKS},
             "equipment": {name: _feature(feature) for name, feature in library.equipment.items()},
             "cautions": {name: _caution(caution) for name, caution in library.cautions.items()},
+            "dangers": [_danger(library, test, outcome) for test in library.tests.values() for outcome in test.stops],
             "proofs": {name: self._proof(proof) for name, proof in library.proofs.items()},
             "symptoms": {name: self._symptom(symptom) for name, symptom in library.symptoms.items()},
         }  # fmt: skip
 
     def symptom_words(self, symptom: str) -> Data:
         """What a call for this symptom needs besides."""
-        faults = list(self._library.candidates(symptom))
+        faults = known_faults(self._library, symptom)
         return {
             "tests": {name: self._test(self._library.tests[name]) for name in known_tests(self._library, symptom)},
             "faults": {fault.id: self._fault(fault) for fault in faults},
@@ -111,7 +128,8 @@ class _Writer:
     def _test(self, test: Test) -> Data:
         return {
             "title": test.title, "asks": test.asks, "how": test.how or "", "why": test.why or "",
-            "tools": test.tools, "who": test.who, "takes": test.takes, "wait": test.wait,
+            "tools": test.tools, "who": test.who, "minutes": hands_on_minutes(self._library, test), "wait": test.wait,
+            "way": test.way, "read_by": test.read_by or test.who, "together": test.together_with,
             "outcomes": test.outcomes, "measures": _measures(test), "cautions": test.cautions,
             "steps": self._tree(test, "Steps"), "tells": self._tree(test, "What it tells you"),
             "url": card_url(test),
@@ -120,6 +138,7 @@ class _Writer:
     def _fault(self, fault: Fault) -> Data:
         return {
             "title": fault.title, "component": self._library.components[fault.component].title, "cue": fault.cue or "",
+            "to_owner": fault.to_owner or "",
             "comes_from": [self._named(name) for name in fault.comes_from],
             "look_alikes": [[*self._named(name), tell] for name, tell in fault.look_alikes.items()],
             "confirm": self._tree(fault, "How to confirm"), "stays_away": self._tree(fault, "So that it stays away"),
@@ -127,8 +146,11 @@ class _Writer:
         }  # fmt: skip
 
     def _repair(self, fault: Fault, name: str, repair: Repair) -> Data:
+        proof = self._library.proofs[repair.proof]
         return {
-            "fault": fault.id, "title": repair.title, "takes": repair.takes, "who": repair.who,
+            "fault": fault.id, "title": repair.title, "who": repair.who, "quote": repair.quote,
+            "minutes": work_of_repair(self._library, fault, repair) - proof.takes,
+            "mends": [*repair.mends],
             "parts": repair.parts, "prove_first": repair.prove_first, "proof": repair.proof,
             "cautions": self._library.cautions_of(name), "steps": self._tree(fault, "Repair"),
         }  # fmt: skip
@@ -159,6 +181,15 @@ def _caution(caution: Caution) -> Data:
         "signal": caution.signal, "title": caution.title, "hazard": caution.hazard, "consequence": caution.consequence,
         "avoid": caution.avoid, "brief": caution.brief or "", "setup": caution.setup, "url": card_url(caution),
         "symbol": capital(caution.symbol.replace("-", " ")) if caution.symbol != "general" else "",
+    }  # fmt: skip
+
+
+def _danger(library: Library, test: Test, outcome: str) -> Data:
+    """An outcome that stops a call: what to do then, whom to call, and what may still be done."""
+    stop = test.stops[outcome]
+    return {
+        "test": test.id, "outcome": outcome, "title": test.outcomes[outcome], "asks": test.asks,
+        "caution": stop.caution, "call": stop.call or library.site.call,
     }  # fmt: skip
 
 

@@ -1,8 +1,9 @@
 """What the browser's engine knows: the cards' numbers, worked out as far as no call is needed for it.
 
 One script holds what every call needs: tests, equipment, symptoms, the numbers of the policy, and the faults
-that show as several symptoms. Each symptom has a script with the faults that show as it alone. So a call loads
-the shared script and one for each of its symptoms, and nothing is written twice.
+that show as several symptoms or whose repair puts the instrument of a test right, whatever the call is for.
+Each symptom has a script with the faults that show as it alone. So a call loads the shared script and one for
+each of its symptoms, and nothing is written twice.
 """
 
 import hashlib
@@ -11,13 +12,16 @@ from collections.abc import Mapping
 from math import isfinite
 from typing import Any, Final
 
-from faultleaf.cards import Fault, Feature, Library, Repair, Symptom, Test, otherwise_rates, outcome_rates
-from faultleaf.cards.vocabulary import RANKS
-from faultleaf.diagnosis import belief, compile, leaf, look, minutes, policy, rank
+from faultleaf.cards import Fault, Feature, Library, Repair, Symptom, Test, otherwise_rates
+from faultleaf.cards.models import Stop
+from faultleaf.cards.vocabulary import RANKS, WAYS
+from faultleaf.diagnosis import belief, compile, leaf, look, minutes, policy, preference, rank
 
-ENGINE_VERSION: Final = 1
+ENGINE_VERSION: Final = 2
 """Raised when the shape of the data changes; engine/compile.js reads this version only."""
-ENGINE_FILES: Final = ("problem", "state", "leaf", "look", "policy", "belief", "rank", "compile")
+ENGINE_FILES: Final = (
+    "problem", "state", "leaf", "look", "policy", "preference", "belief", "rank", "likelihood", "compile",
+)  # fmt: skip
 """The scripts of assets/js/engine, in the order in which a page loads them."""
 CALL_FILES: Final = ("entry", "job", "state", "view", "job-file", "store", "on-chart")
 """The scripts of assets/js/call, which follow: the job record and where a call stands."""
@@ -46,8 +50,12 @@ def policy_constants() -> Data:
         "unlisted_limit": belief.UNLISTED_LIMIT, "misfit_ratio": belief.MISFIT_RATIO,
         "blind_ratio": belief.BLIND_RATIO,
         "nothing_left": leaf.NOTHING_LEFT, "equal": leaf.EQUAL, "halves": leaf.HALVES,
+        "named_at_least": leaf.NAMED_AT_LEAST,
         "least_bits": look.LEAST_BITS, "tiny": look.TINY, "near": look.NEAR,
         "trusts": policy.TRUSTS, "kept": policy.KEPT, "work": policy.WORK, "least_stake": policy.LEAST_STAKE,
+        "ways": WAYS, "near_share": preference.NEAR, "near_minutes": preference.NEAR_MINUTES,
+        "earned": preference.EARNED, "in_question": preference.IN_QUESTION, "parting": preference.PARTING,
+        "likely": preference.LIKELY, "confirming": preference.CONFIRMING, "shown": preference.SHOWN,
         "worth_naming": rank.WORTH_NAMING, "most_named": rank.MOST_NAMED,
     }  # fmt: skip
 
@@ -84,13 +92,14 @@ def _formerly(library: Library, kind: str) -> dict[str, str]:
 
 
 def _faults(library: Library, symptom: str | None) -> list[Data]:
-    """The faults that show as this symptom alone; with None those that show as several."""
-    wanted = (
-        fault
-        for fault in library.faults.values()
-        if (len(fault.symptoms) > 1 if symptom is None else list(fault.symptoms) == [symptom])
-    )
-    return [_fault(library, fault) for fault in wanted]
+    """The faults of this symptom's script; with None those of the shared one."""
+    return [_fault(library, fault) for fault in library.faults.values() if _script_of(fault) == symptom]
+
+
+def _script_of(fault: Fault) -> str | None:
+    """The symptom that the fault shows as where it is one alone; None where any call may need the fault."""
+    mends = any(repair.mends for repair in fault.all_repairs)
+    return None if mends or len(fault.symptoms) != 1 else next(iter(fault.symptoms))
 
 
 def _feature(feature: Feature) -> Data:
@@ -120,13 +129,34 @@ def _test(library: Library, test: Test) -> Data:
         "id": test.id,
         "title": test.title,
         "minutes": minutes.minutes_of_test(library, test),
+        "minutes_together": minutes.hands_on_minutes(library, test),
+        "hands_on": minutes.work_of_test(library, test),
         "who": test.who,
+        "way": test.way,
         "outcomes": list(test.outcomes),
         "titles": list(test.outcomes.values()),
         "otherwise": list(otherwise_rates(test).values()),
+        "otherwise_on": [_otherwise_on(test, where) for where in test.otherwise_on],
+        "otherwise_at": {name: list(otherwise_rates(test, symptom=name).values()) for name in test.otherwise_at},
+        "stops": {outcome: _stop(library, stop) for outcome, stop in test.stops.items()},
+        "renews": test.renews,
+        "only_at": test.only_at,
+        "does": test.does,
+        "perishes": test.perishes,
+        "together": test.together_with,
         "limits": _limits(test),
         **_conditions(test),
     }
+
+
+def _otherwise_on(test: Test, where: str) -> list[Any]:
+    """[feature, value, what is seen on systems with it when the fault lies elsewhere]."""
+    feature, _, value = where.partition("=")
+    return [feature, value, list(otherwise_rates(test, {feature: {value: 1.0}}).values())]
+
+
+def _stop(library: Library, stop: Stop) -> Data:
+    return {"caution": stop.caution, "allows": stop.allows, "call": stop.call or library.site.call}
 
 
 def _limits(test: Test) -> Data | None:
@@ -138,7 +168,7 @@ def _limits(test: Test) -> Data | None:
 
 
 def _fault(library: Library, fault: Fault) -> Data:
-    rows = {name: outcome_rates(library.tests[name], shown) for name, shown in fault.shows.items()}
+    modes = [compile.Row(fault, *row) for row in fault.rows] if fault.modes else []
     return {
         "id": fault.id,
         "title": fault.title,
@@ -146,7 +176,8 @@ def _fault(library: Library, fault: Fault) -> Data:
         "symptoms": fault.symptoms,
         "found_on": fault.found_on,
         "place_as": {name: fault.place(name) for name in fault.shows_on},
-        "shows": {name: list(row.values()) for name, row in rows.items()},
+        "shows": fault.shows,
+        "modes": [{"id": row.id, "share": row.share, "shows": fault.modes[row.mode].shows} for row in modes],
         "repairs": [_repair(library, fault, name, repair) for name, repair in fault.named_repairs],
     }
 
@@ -156,7 +187,12 @@ def _repair(library: Library, fault: Fault, name: str, repair: Repair) -> Data:
         "id": name,
         "title": repair.title,
         "minutes": minutes.minutes_of_repair(library, fault, repair),
+        "failed_minutes": minutes.minutes_of_failed(library, fault, repair),
+        "hands_on": minutes.work_of_repair(library, fault, repair),
         "who": repair.who,
+        "quote": repair.quote,
+        "does": repair.does,
+        "mends": repair.mends,
         "fixes": {**repair.also_fixes, fault.id: repair.fixes},
         "restore": repair.restore,
         **_conditions(repair),

@@ -8,12 +8,15 @@ from typing import Any, Final
 from faultleaf.export.schemas import DIALECT
 
 JOB_FORMAT: Final = "faultleaf-job"
-JOB_VERSION: Final = 1
+JOB_VERSION: Final = 2
+OLDEST_JOB_VERSION: Final = 1
+"""Files from here on are read; version 1 had no named causes and nothing proved before a repair."""
 ABOUT: Final = ("name", "address", "customer", "telephone", "technician", "licence")
 REASONS: Final = ("no-tool", "no-part", "no-access", "not-safe", "not-allowed", "refused", "other")
-RESULTS: Final = ("cured", "still-there")
+RESULTS: Final = ("cured", "still-there", "mended")
 LONGEST_TEXT: Final = 4000
 MOST_ENTRIES: Final = 5000
+MOST_CHECKED: Final = 20
 
 Schema = dict[str, Any]
 _TEXT: Final[Schema] = {"type": "string", "maxLength": LONGEST_TEXT}
@@ -25,21 +28,31 @@ _TIME: Final[Schema] = {
 }
 _TRUTH: Final[Schema] = {"type": "boolean"}
 _NOTE: Final = {"note": _TEXT}
+_TEXTS: Final[Schema] = {"type": "array", "maxItems": MOST_CHECKED, "items": _TEXT}
 
 # what an entry says: its fields that must be there, those that may be, and what it means
 _KINDS: Final[dict[str, tuple[Schema, Schema, str]]] = {
     "symptom": ({"symptom": _ID, "present": _TRUTH}, {}, "there, or looked for and not there"),
     "who": ({"rank": _TEXT}, {}, "the highest rank at the call"),
     "equipment": ({"feature": _ID, "value": {"anyOf": [_TEXT, {"type": "null"}]}}, {}, "null: nobody knows"),
-    "safe": ({"caution": _ID}, {}, "a caution acknowledged"),
+    "safe": ({"caution": _ID}, {}, "a caution read"),
     "finding": (
         {"test": _ID, "outcome": _TEXT},
         {"reading": {"type": "number"}, "unit": _TEXT, "noticed": _TRUTH, **_NOTE},
         "a test and what it showed; noticed: nobody had asked for it",
     ),
     "cannot": ({"step": _ID, "reason": {"enum": list(REASONS)}}, _NOTE, "a step that cannot be done here"),
-    "repair": ({"repair": _ID}, _NOTE, "a repair done; its proof begins"),
-    "proved": ({"repair": _ID, "result": {"enum": list(RESULTS)}}, _NOTE, "what the proof showed"),
+    "repair": (
+        {"repair": _ID},
+        {"checked": _TEXTS, **_NOTE},
+        "a repair done; its proof begins. checked: what was seen to be so before it",
+    ),
+    "proved": (
+        {"repair": _ID, "result": {"enum": list(RESULTS)}},
+        _NOTE,
+        "what the proof showed; mended: an instrument is right again, the call goes on",
+    ),
+    "named": ({"cause": _ID, "repair": _ID, "to": _TEXT}, _NOTE, "the cause found, its repair left to somebody else"),
     "handed-on": ({"to": _TEXT}, _NOTE, "the call given to somebody else"),
     "note": ({"text": _TEXT}, {}, "words of the technician"),
     "taken-back": ({"entry": {"type": "integer", "minimum": 0}}, {}, "the place in the log, from 0"),
@@ -58,7 +71,7 @@ def job_schema() -> Schema:
         "required": ["format", "version", "id", "opened", "library", "about", "log"],
         "properties": {
             "format": {"const": JOB_FORMAT},
-            "version": {"const": JOB_VERSION},
+            "version": {"enum": list(range(OLDEST_JOB_VERSION, JOB_VERSION + 1))},
             "id": {"type": "string", "pattern": "^[A-Za-z0-9-]{1,64}$"},
             "opened": _TIME,
             "library": {"type": "object", "required": list(library), "properties": library},

@@ -15,11 +15,13 @@ FILLED_IN: Final = ("id", "body")
 """Fields that no author writes."""
 
 NAMES: Final[Mapping[str, str]] = {
-    "also_fixes": "fault", "cautions": "caution", "comes_from": "fault", "component": "component",
-    "found_on": "equipment", "look_alikes": "fault", "make_safe": "caution", "needs": "test",
-    "never_when": "test", "part_of": "component", "pictures": "picture", "proof": "proof", "read": "card",
-    "restore": "test", "shows_on": "symptom", "shows": "test", "sources": "source", "symptoms": "symptom",
-    "test": "test", "variants": "equipment", "Term.see": "component",
+    "allows": "step", "also_fixes": "fault", "caution": "caution", "cautions": "caution", "comes_from": "fault",
+    "component": "component", "faults": "fault", "feature": "equipment", "found_on": "equipment",
+    "look_alikes": "fault", "make_safe": "caution", "mends": "test", "needs": "test", "never_when": "test",
+    "only_at": "symptom", "otherwise_at": "symptom", "otherwise_on": "where", "part_of": "component",
+    "pictures": "picture", "proof": "proof", "read": "card", "renews": "test", "restore": "test",
+    "shows_on": "symptom", "shows": "test", "sources": "source", "symptoms": "symptom", "test": "test",
+    "together_with": "test", "variants": "equipment", "Term.see": "component", "worksheet": "worksheet",
 }  # fmt: skip
 """The kind of card that each of these fields names, in whichever model it stands, or in the one before the dot."""
 
@@ -41,6 +43,8 @@ def _names(library: Library) -> dict[str, list[str]]:
         names[card.kind].append(card.id)
     names["equipment"] = list(library.equipment)
     names["source"] = list(library.sources)
+    names["step"] = [*names["test"], *names["fault"]]
+    names["where"] = [f"{name}={value}" for name, feature in library.equipment.items() for value in feature.values]
     names["card"] = [f"{card.folder}/{card.id}" for card in library.cards.values()]
     return {kind: sorted(ids) for kind, ids in names.items()}
 

@@ -22,6 +22,7 @@ from faultleaf.cards import (
     Picture,
     Proof,
     Reading,
+    Survey,
     Symptom,
     Term,
     Test,
@@ -38,7 +39,7 @@ MOSTLY: Final = 0.5
 """A fault is found by an outcome that it shows at least this often."""
 
 KIND_ORDER: Final = (
-    "symptom", "chart", "fault", "component", "test", "proof", "caution", "worksheet", "term", "reading",
+    "symptom", "chart", "fault", "component", "test", "proof", "caution", "worksheet", "survey", "term", "reading",
 )  # fmt: skip
 
 
@@ -97,9 +98,13 @@ def _card_entry(card: Card, library: Library) -> SearchEntry:
             looks = tuple(f"{look.when}: {look.see}" for look in card.looks)
             entry = _entry(card, shows=looks, text=(card.holds_when,))
         case Caution():
-            entry = _entry(card, text=(card.hazard, card.consequence, card.avoid))
+            seen = tuple(dict.fromkeys(_stopping_outcomes(card, library)))
+            entry = _entry(card, shows=seen, text=(card.hazard, card.consequence, card.avoid))
         case Worksheet():
-            entry = _entry(card, shows=tuple(q.title for q in (*card.asks.values(), *card.gives.values())))
+            titles = [each.title for each in card.inputs.values()] + [each.title for each in card.results.values()]
+            entry = _entry(card, shows=tuple(titles), text=(card.answers,))
+        case Survey():
+            entry = _entry(card, shows=tuple(each.title for each in card.asks.values()))
         case Reading():
             entry = _entry(card)
         case _:
@@ -111,7 +116,14 @@ def _fault_entry(fault: Fault, library: Library) -> SearchEntry:
     part = library.find("component", fault.component)
     parts = (part.title, *part.also_called) if isinstance(part, Component) else ()
     repairs = (repair.title for repair in fault.all_repairs)
-    return _entry(fault, shows=tuple(_shown(fault, library)), parts=parts, text=(fault.cue, *repairs))
+    ways = (mode.title for mode in fault.modes.values())
+    return _entry(fault, shows=(*_shown(fault, library), *ways), parts=parts, text=(fault.cue, *repairs))
+
+
+def _stopping_outcomes(caution: Caution, library: Library) -> Iterator[str]:
+    """What is seen where this caution stops a call: whoever looks for the sight must find the danger."""
+    for test in library.tests.values():
+        yield from (test.outcomes[seen] for seen, stop in test.stops.items() if stop.caution == caution.id)
 
 
 def _shown(fault: Fault, library: Library) -> Iterator[str]:

@@ -12,6 +12,7 @@ import networkx as nx
 from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Test, fault_rates, otherwise_rates
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
+from faultleaf.graph.idle import idle_spots
 
 TOLD_APART = 0.3
 """Total variation between two faults' rows at one test from which it tells them apart (model, rule 15)."""
@@ -45,6 +46,7 @@ def weak_spots(library: Library, as_of: dt.date | None = None) -> tuple[Mistake,
     found = [
         *_unconfirmed(library), *_not_told_apart(library), *_unused_tests(library), *_lonely_symptoms(library),
         *_unguarded(library), *_without_basis(library), *_reversals(library), *_without_steps(library),
+        *idle_spots(library),
     ]  # fmt: skip
     if as_of:
         found += _overdue(library, as_of)
@@ -173,6 +175,8 @@ def _unused_tests(library: Library) -> Iterator[Mistake]:
     used |= {name for test in library.tests.values() for name in (*test.needs, *test.never_when)}
     repairs = [repair for fault in library.faults.values() for repair in fault.all_repairs]
     used |= {name for repair in repairs for name in (*repair.needs, *repair.never_when, *repair.restore)}
+    used |= {name for test in library.tests.values() for stop in test.stops.values() for name in stop.allows}
+    used |= {name for test in library.tests.values() for name in (*test.renews, *(test.id,) * bool(test.stops))}
     for test in library.tests.values():
         if test.id not in used:
             yield _warn(library, test, (), "unused-test", "no fault, symptom or test names this test", "")

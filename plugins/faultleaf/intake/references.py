@@ -6,12 +6,25 @@ from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 
-from faultleaf.cards import CardKey, Caution, Fault, Library, Mistake, Origin, Reference, Test, did_you_mean
+from faultleaf.cards import (
+    CardKey,
+    Caution,
+    Fault,
+    Library,
+    Mistake,
+    Origin,
+    Reference,
+    Survey,
+    Test,
+    Worksheet,
+    did_you_mean,
+)
 from faultleaf.cards.likelihood import SUM_TOLERANCE, sum_mistake
 from faultleaf.cards.mistakes import Loc, quoted
 from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom, basis_reference
 from faultleaf.cards.urls import slug
 from faultleaf.intake.validate import field_names
+from faultleaf.intake.worksheets import survey_mistakes, worksheet_mistakes
 
 _KIND_OF_FOLDER = {card_type.folder: card_type.kind for card_type in CARD_TYPES}
 
@@ -117,6 +130,10 @@ def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
         yield from _symptom_mistakes(card)
     elif isinstance(card, Caution):
         yield from _caution_mistakes(card)
+    elif isinstance(card, Worksheet):
+        yield from worksheet_mistakes(card)
+    elif isinstance(card, Survey):
+        yield from survey_mistakes(library, card)
 
 
 def _fault_mistakes(library: Library, fault: Fault) -> Iterator[OwnMistake]:

@@ -41,7 +41,8 @@ class ChartBox:
     """One step of the chart.
 
     `action` may hold several lines, parted by newlines: things to do one after the other. `causes` says
-    for each line what it mends, where it is a repair.
+    for each line what it mends, where it is a repair. `does` are the ids of the test or repairs, where the box
+    is a step that is done and counted.
     """
 
     id: str
@@ -56,6 +57,7 @@ class ChartBox:
     exits: tuple[ChartExit, ...] = ()
     reach: float = 1.0  # share of the calls that come here
     causes: tuple[str, ...] = ()
+    does: tuple[str, ...] = ()
 
     def steps(self) -> tuple[tuple[str, str], ...]:
         """Of each line of the action what stands before it (its letter among several, its cause), and the line.

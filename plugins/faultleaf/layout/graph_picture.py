@@ -211,9 +211,9 @@ def _place_cause(pen: _Pen, cause: Cause, causes: Mapping[str, Cause], left: flo
 def _says(cause: Cause) -> str:
     """The second line of a fault's box."""
     tests = len(cause.told_by)
-    told = "" if cause.node == UNLISTED else f", told by {tests} test{'s' * (tests != 1)}"
+    told = "" if cause.node == UNLISTED else f", shows at {tests} test{'s' * (tests != 1)}"
     if cause.share is None:
-        return f"lies behind others{told}"
+        return f"brings on others{told}"
     return f"{cause.share.words} of such calls{told}"
 
 

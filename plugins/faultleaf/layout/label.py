@@ -2,34 +2,189 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from faultleaf.cards import Card, Fault, Library, Repair, Symptom, card_url
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
 from faultleaf.cards.words import minutes_text
-from faultleaf.diagnosis import CURED, STILL_THERE, Box, Exit, Plan
+from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Box, Exit, Plan, Problem
 from faultleaf.layout.chart import Chart, ChartBox, ChartExit
 from faultleaf.layout.order import reading_order
+from faultleaf.layout.ways import Halt, Ways, ways_of
 
 EQUIPMENT = "equipment."
 ANY_ANSWER = "Whatever is seen: note it, go on"
 REPAIR_EXITS = {CURED: "Cured", STILL_THERE: "Still there"}
+MENDED = "Mended: go on"
+AFTER_STOP = "After that this alone"
+STOP_STANDS = "Where a STOP stood on the way here, it still stands."
 
 
-def label_plan(plan: Plan, library: Library, symptom: str, equipment: Mapping[str, str], base: str = "../") -> Chart:
-    """The chart of `plan` for one symptom and the equipment it was made for.
+def label_plan(
+    plan: Plan, problem: Problem, library: Library, symptom: str, equipment: Mapping[str, str], base: str = "../"
+) -> Chart:
+    """The chart of a problem's `plan`, for one symptom and the equipment it was made for.
 
     `base` leads from the page that shows the chart to the site's root, for the links. Boxes keep the
-    plan's ids, but hand-ons with the same words become one box; numbers follow the reading order.
+    plan's ids, but hand-ons with the same words become one box; boxes for stops and for causes that others
+    repair come in, and what lies behind the latter goes. Numbers follow the reading order.
     """
-    same = _first_hand_on(plan)
-    boxes = tuple(_box(box, library, base, same) for box in plan.boxes if same.get(box.id, box.id) == box.id)
     card = library.symptoms[symptom]
-    chart = Chart(card.title, variant_words(card, library, equipment), boxes, same.get(plan.root, plan.root))
+    writer = _Writer(ways_of(plan, problem), problem, library, base)
+    boxes = tuple(writer.boxes())
+    chart = Chart(card.title, variant_words(card, library, equipment), boxes, writer.same.get(plan.root, plan.root))
     order = {one: number for number, one in enumerate((place.box.id for place in reading_order(chart)), start=1)}
     numbered = (replace(box, number=order[box.id]) for box in boxes)
     return replace(chart, boxes=tuple(sorted(numbered, key=lambda box: box.number)))
+
+
+def named_id(box: str) -> str:
+    """The id of the chart's box for the cause that others repair, behind a plan's run of repairs."""
+    return f"{box} named"
+
+
+@dataclass(frozen=True, eq=False)
+class _Writer:
+    """Words for the boxes of one plan."""
+
+    ways: Ways
+    problem: Problem
+    library: Library
+    base: str
+
+    @cached_property
+    def same(self) -> Mapping[str, str]:
+        """For each hand-on the first one: all say the same, so the paper needs it once."""
+        found = [box.id for box in self.ways.boxes if box.kind == HAND_ON]
+        return dict.fromkeys(found, found[0] if found else "")
+
+    def boxes(self) -> Iterator[ChartBox]:
+        """Every box of the chart, not numbered yet."""
+        handed = [box for box in self.ways.boxes if box.kind == HAND_ON]
+        # Where every call that is handed on is handed on at a stop, nobody comes to the plain box.
+        plain = len(self.ways.boxes) == 1 or any(box.id in self.ways.goals.values() for box in handed)
+        for box in self.ways.boxes:
+            if box.kind == "test":
+                yield self._question(box) if box.steps[0].startswith(EQUIPMENT) else self._test(box)
+            elif box.kind == "repair":
+                yield from self._repairs(box)
+            elif self.same[box.id] == box.id and plain:
+                yield self._hand_on(box)
+        yield from (self._halt(halt) for halt in self.ways.halts.values())
+
+    def _hand_on(self, box: Box) -> ChartBox:
+        stands = STOP_STANDS if self.ways.mixed else ""
+        return ChartBox(box.id, 0, "terminal", f"Hand on: call {self.library.site.call}", how=stands, reach=box.reach)
+
+    def _halt(self, halt: Halt) -> ChartBox:
+        """What to do now in the caution's own words, and whom to call; then what alone may follow, where it does."""
+        cautions = [self.library.cautions[stop.caution] for stop in halt.stops]
+        call = "; ".join(dict.fromkeys(stop.call for stop in halt.stops))
+        then = (ChartExit(AFTER_STOP, halt.then, 1.0),) if halt.then else ()
+        return ChartBox(
+            halt.id,
+            0,
+            "process" if then else "terminal",
+            "STOP. " + " ".join(caution.avoid for caution in cautions),
+            how=f"Call: {call}.",
+            hazard=gravest(self.library, [caution.id for caution in cautions]),
+            link=_link(self.base, cautions[0]),
+            exits=then,
+        )
+
+    def _test(self, box: Box) -> ChartBox:
+        test = self.library.tests[box.steps[0]]
+        wait = f" + {minutes_text(test.wait)} wait" if test.wait else ""
+        return ChartBox(
+            box.id,
+            0,
+            "decision",
+            test.title,
+            test.asks,
+            how=test.how or "",
+            note=f"{minutes_text(test.takes)}{wait} · {test.who}",
+            hazard=gravest(self.library, test.cautions),
+            link=_link(self.base, test),
+            exits=self._exits(box, test.outcomes),
+            reach=box.reach,
+            does=box.steps,
+        )
+
+    def _question(self, box: Box) -> ChartBox:
+        """A question about the system: what to look at is the action, where the card says it."""
+        feature = self.library.equipment[box.steps[0].removeprefix(EQUIPMENT)]
+        exits = self._exits(box, {value: known.title for value, known in feature.values.items()})
+        return ChartBox(
+            box.id, 0, "decision", feature.how or "", feature.asks, exits=exits, reach=box.reach, does=box.steps
+        )
+
+    def _repairs(self, box: Box) -> Iterator[ChartBox]:
+        """The repairs done here, and the cause that is named for others to repair."""
+        own, other = self.ways.own[box.id], self.ways.named.get(box.id)
+        if own:
+            yield self._run(box, own, None if other is None else named_id(box.id))
+        if other is not None:
+            yield self._named(named_id(box.id) if own else box.id, other)
+
+    def _run(self, box: Box, steps: tuple[str, ...], named: str | None) -> ChartBox:
+        """One repair, or a run of them with letters in the order in which they are tried."""
+        run = [self._repair(step) for step in steps]
+        mending = [self.problem.mending[self.problem.repair_index[step]] for step in steps]
+        titles = [f"Mend this first: {card.title}" if first else card.title
+                  for (_, card), first in zip(run, mending, strict=True)]  # fmt: skip
+        most = minutes_text(sum(repair.takes for _, repair in run))
+        cautions = [one for fault, repair in run for one in (*fault.cautions, *repair.cautions)]
+        exits = self._exits(box, {STILL_THERE: MENDED} if all(mending) else REPAIR_EXITS)
+        if named is not None:
+            cured = [exit_ for exit_ in exits if exit_.target is None]
+            exits = (*cured, ChartExit(REPAIR_EXITS[STILL_THERE], named, 1 - sum(exit_.share for exit_ in cured)))
+        return ChartBox(
+            box.id,
+            0,
+            "process",
+            "\n".join(titles),
+            note=f"{'up to ' if len(run) > 1 else ''}{most} · {max((card.who for _, card in run), key=rank_level)}",
+            hazard=gravest(self.library, cautions),
+            link=_link(self.base, run[0][0]),
+            exits=exits,
+            reach=box.reach,
+            causes=tuple("" if first else fault.title for (fault, _), first in zip(run, mending, strict=True)),
+            does=steps,
+        )
+
+    def _named(self, name: str, step: str) -> ChartBox:
+        """A call that ends with its cause named: who repairs it, or that it is a job to quote."""
+        fault, repair = self._repair(step)
+        done = "to quote" if repair.quote else f"to be done by: {repair.who}"
+        return ChartBox(
+            name, 0, "terminal", f"Cause named: {fault.title}", how=f"{repair.title}; {done}.",
+            link=_link(self.base, fault),
+        )  # fmt: skip
+
+    def _repair(self, step: str) -> tuple[Fault, Repair]:
+        found = self.library.find_repair(step)
+        if found is None:
+            raise KeyError(step)
+        return found
+
+    def _exits(self, box: Box, words: Mapping[str, str]) -> tuple[ChartExit, ...]:
+        """The exits with their words; answers that lead to the same box share one.
+
+        Left out: an outcome that leads nowhere, which no call can show, and the cure by what cures nothing.
+        """
+        told = [way for way in box.exits if (box.id, way.outcome) in self.ways.goals and way.outcome in words]
+        groups: dict[str | None, list[Exit]] = {}
+        for way in told:
+            goal = self.ways.goals[box.id, way.outcome]
+            groups.setdefault(self.same.get(goal, goal) if goal else None, []).append(way)
+        if len(groups) == 1 and len(told) > 1:
+            return tuple(ChartExit(ANY_ANSWER, goal, 1.0) for goal in groups)
+        return tuple(
+            ChartExit("\nor: ".join(words[way.outcome] for way in group), goal, sum(way.share for way in group))
+            for goal, group in groups.items()
+        )
 
 
 def variant_words(symptom: Symptom, library: Library, equipment: Mapping[str, str]) -> str:
@@ -41,91 +196,10 @@ def variant_words(symptom: Symptom, library: Library, equipment: Mapping[str, st
     return "; ".join(f"{feature.title}: {feature.values[value].title}" for feature, value in known)
 
 
-def _first_hand_on(plan: Plan) -> dict[str, str]:
-    """For each hand-on the first one: all say the same, so the paper needs it once."""
-    found = [box.id for box in plan.boxes if box.kind == "hand-on"]
-    return dict.fromkeys(found, found[0] if found else "")
-
-
-def _box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> ChartBox:
-    if box.kind == "hand-on":
-        return ChartBox(box.id, 0, "terminal", f"Hand on: call {library.site.call}", reach=box.reach)
-    if box.kind == "repair":
-        return _repair_box(box, library, base, same)
-    if box.steps[0].startswith(EQUIPMENT):
-        return _equipment_box(box, library, same)
-    test = library.tests[box.steps[0]]
-    wait = f" + {minutes_text(test.wait)} wait" if test.wait else ""
-    return ChartBox(
-        box.id,
-        0,
-        "decision",
-        test.title,
-        test.asks,
-        how=test.how or "",
-        note=f"{minutes_text(test.takes)}{wait} · {test.who}",
-        hazard=gravest(library, test.cautions),
-        link=_link(base, test),
-        exits=_exits(box, test.outcomes, same),
-        reach=box.reach,
-    )
-
-
-def _equipment_box(box: Box, library: Library, same: Mapping[str, str]) -> ChartBox:
-    """A question about the system: what to look at is the action, where the card says it."""
-    feature = library.equipment[box.steps[0].removeprefix(EQUIPMENT)]
-    titles = {value: known.title for value, known in feature.values.items()}
-    exits = _exits(box, titles, same)
-    return ChartBox(box.id, 0, "decision", feature.how or "", feature.asks, exits=exits, reach=box.reach)
-
-
-def _repair_box(box: Box, library: Library, base: str, same: Mapping[str, str]) -> ChartBox:
-    """One repair, or a run of them with letters in the order in which they are tried."""
-    run = [_repair(library, step) for step in box.steps]
-    most = minutes_text(sum(repair.takes for _, repair in run))
-    rank = max((repair.who for _, repair in run), key=rank_level)
-    cautions = [one for fault, repair in run for one in (*fault.cautions, *repair.cautions)]
-    return ChartBox(
-        box.id,
-        0,
-        "process",
-        "\n".join(repair.title for _, repair in run),
-        note=f"{'up to ' if len(run) > 1 else ''}{most} · {rank}",
-        hazard=gravest(library, cautions),
-        link=_link(base, run[0][0]),
-        exits=_exits(box, REPAIR_EXITS, same),
-        reach=box.reach,
-        causes=tuple(fault.title for fault, _ in run),
-    )
-
-
-def _repair(library: Library, step: str) -> tuple[Fault, Repair]:
-    found = library.find_repair(step)
-    if found is None:
-        raise KeyError(step)
-    return found
-
-
 def gravest(library: Library, cautions: Iterable[str]) -> str:
     """The gravest signal word among these cautions in capitals, or nothing (ANSI Z535.6: the highest stands)."""
     signals = {library.cautions[one].signal for one in cautions}
     return next((word.upper() for word in SIGNAL_WORDS if word in signals), "")
-
-
-def _exits(box: Box, words: Mapping[str, str], same: Mapping[str, str]) -> tuple[ChartExit, ...]:
-    """The exits with their words; answers that lead to the same box share one."""
-    ways: dict[str | None, list[Exit]] = {}
-    for way in box.exits:
-        # An outcome that leads nowhere is one that no call can show; only a cured call may end here.
-        if way.target is not None or way.outcome == CURED:
-            target = same.get(way.target, way.target) if way.target else None
-            ways.setdefault(target, []).append(way)
-    if len(ways) == 1 and len(box.exits) > 1:
-        return tuple(ChartExit(ANY_ANSWER, target, 1.0) for target in ways)
-    return tuple(
-        ChartExit("\nor: ".join(words[way.outcome] for way in group), target, sum(way.share for way in group))
-        for target, group in ways.items()
-    )
 
 
 def _link(base: str, card: Card) -> str:

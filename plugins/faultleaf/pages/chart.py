@@ -1,16 +1,16 @@
 """A chart's own page: one sheet, made to be printed on one page of Letter or A4 paper."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url
 from faultleaf.cards.urls import call_url
-from faultleaf.cards.words import capital, minutes_text, share_text
+from faultleaf.cards.words import capital, ends_text
 from faultleaf.diagnosis import Plan
 from faultleaf.layout import OutlineStep
-from faultleaf.pages.common import CautionView, Link, caution_views, sheet_links
+from faultleaf.pages.common import CautionView, Link, caution_views, firm_words, sheet_links
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedVariant
@@ -32,10 +32,8 @@ class SheetView:
     cautions: tuple[CautionView, ...]
     svg: Markup
     outline: tuple[OutlineStep, ...]
-    expected: str
-    lower_bound: str
-    handed_on: str
-    hand_on: str
+    ends: str
+    firm: str
     reviewed: str
     card: str
     call: str
@@ -57,10 +55,8 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         cautions=tuple(panel for panel in panels if panel not in top),
         svg=Markup(variant.svg),
         outline=variant.outline,
-        expected=minutes_text(variant.plan.expected_minutes),
-        lower_bound=minutes_text(variant.worth.lower_bound),
-        handed_on=share_text(variant.handed_on),
-        hand_on=minutes_text(variant.problem.hand_on or 0.0),
+        ends=ends_text(**asdict(variant.endings)),
+        firm=firm_words(library, variant),
         reviewed=symptom.reviewed.isoformat() if symptom.reviewed else "not yet",
         card=f"{symptom.id}, {variant.name}",
         call=library.site.call,

@@ -169,6 +169,18 @@ def effort_of(test: Test) -> str:
     return f"{minutes_text(test.takes)}{wait} · {rank_text(test.who)}"
 
 
+def firm_words(library: Library, variant: WorkedVariant) -> str:
+    """Which step comes after the first checks, and how often it still does when the numbers are wrong; "" untried."""
+    stable = variant.worth.stability
+    if not stable.tries:
+        return ""
+    step = step_words(library, stable.id)
+    return (
+        f"After the first checks mostly: {step}. With all numbers made wrong by up to twice or half, it stays the next "
+        f"step in {stable.same} of {stable.tries} tries."
+    )
+
+
 def step_words(library: Library, step: str) -> str:
     """What is done at a step of a compiled problem: the title of a test or repair, or handing on.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, fault_rates
+from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, fault_rates, outcome_rates
 from faultleaf.cards.words import minutes_text, rank_text, share_text
 from faultleaf.graph import total_variation, usable_tests
 from faultleaf.pages.common import (
@@ -40,6 +40,15 @@ class Sign:
 
 
 @dataclass(frozen=True)
+class WayOfShowing:
+    """Signs of the fault that come or stay away together: how often, and what is then shown at which test."""
+
+    title: str
+    share: str
+    shows: tuple[tuple[Link, str], ...]
+
+
+@dataclass(frozen=True)
 class ShareIn:
     """How often this fault is behind one symptom."""
 
@@ -55,6 +64,8 @@ class RepairView:
     title: str
     effort: str
     fixes: str
+    quote: bool
+    mends: tuple[Link, ...]
     only_on: str
     parts: tuple[str, ...]
     prove_first: tuple[str, ...]
@@ -90,6 +101,8 @@ class FaultView:
     shares: tuple[ShareIn, ...]
     happens: tuple[Part, ...]
     signs: tuple[Sign, ...]
+    ways: tuple[WayOfShowing, ...]
+    to_owner: str
     confirm: tuple[Part, ...]
     repairs: tuple[RepairView, ...]
     steps: tuple[Part, ...]
@@ -118,6 +131,8 @@ def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], fault: 
         shares=_shares(library, worked, fault),
         happens=parts_of(fault, base, ["What happens"]),
         signs=_signs(library, fault),
+        ways=_ways(library, fault),
+        to_owner=fault.to_owner or "",
         confirm=parts_of(fault, base, ["How to confirm"]),
         repairs=tuple(_repair_view(library, repair) for repair in fault.all_repairs),
         steps=parts_of(fault, base, ["Repair"]),
@@ -141,6 +156,7 @@ def _headings(view: FaultView) -> list[Heading]:
         (view.confirm, "how-to-confirm", "How to confirm"), (view.look_alikes, "look-alikes", "Look-alikes"),
         (view.repairs, "repair", "Repair"), (view.repairs, "proof", "Proof over days"),
         (view.comes_from or view.leads_to or view.stays_away, "stays-away", "So that it stays away"),
+        (view.to_owner, "for-the-owner", "For the owner"),
     ]  # fmt: skip
     headings = [Heading(anchor, title) for shown, anchor, title in offered if shown]
     return [*headings, *(part.heading for part in view.more), Heading("numbers", "Where the numbers come from")]
@@ -159,10 +175,21 @@ def _signs(library: Library, fault: Fault) -> tuple[Sign, ...]:
     for name in fault.named_tests:
         test = library.tests[name]
         words = tuple(
-            (test.outcomes[outcome], strength_text(strength)) for outcome, strength in fault.shown_at(name).items()
+            (test.outcomes[outcome], strength_text(round(strength, 2)))
+            for outcome, strength in fault.shown_at(name).items()
         )
         signs.append(Sign(link_to(test), effort_of(test), words))
     return tuple(signs)
+
+
+def _ways(library: Library, fault: Fault) -> tuple[WayOfShowing, ...]:
+    """The ways of showing, each with what is mostly seen at the tests that it names."""
+    ways = []
+    for mode in fault.modes.values():
+        tests = [(library.tests[name], outcome_rates(library.tests[name], seen)) for name, seen in mode.shows.items()]
+        shows = tuple((link_to(test), test.outcomes[_likeliest(rates)]) for test, rates in tests)
+        ways.append(WayOfShowing(mode.title, share_text(mode.share), shows))
+    return tuple(ways)
 
 
 def _repair_view(library: Library, repair: Repair) -> RepairView:
@@ -172,6 +199,8 @@ def _repair_view(library: Library, repair: Repair) -> RepairView:
         title=repair.title,
         effort=f"{minutes_text(repair.takes)} · {rank_text(repair.who)}",
         fixes=strength_text(repair.fixes),
+        quote=repair.quote,
+        mends=tuple(link_to(library.tests[name]) for name in repair.mends),
         only_on=equipment_text(library, repair.found_on),
         parts=repair.parts,
         prove_first=repair.prove_first,
@@ -201,4 +230,9 @@ def _best_test(library: Library, one: Fault, other: Fault) -> Test | None:
 
 def _mostly(test: Test, fault: Fault) -> str:
     rates = fault_rates(test, fault)
-    return test.outcomes[max(rates, key=lambda outcome: rates[outcome])]
+    return test.outcomes[_likeliest(rates)]
+
+
+def _likeliest(rates: Mapping[str, float]) -> str:
+    """The likeliest outcome, the first of equals."""
+    return max(rates, key=lambda outcome: rates[outcome])

@@ -84,7 +84,7 @@ def _group(library: Library, causes: drawn.CauseGraph, group: drawn.Group) -> Gr
 
 def _cause(library: Library, causes: drawn.CauseGraph, cause: drawn.Cause) -> CauseInWords:
     known = causes.causes()
-    note = f"{cause.share.words} of such calls" if cause.share else "lies behind others"
+    note = f"{cause.share.words} of such calls" if cause.share else "brings on others"
     tests = [library.tests[name.partition(":")[2]] for name in cause.told_by]
     origins = [(known[origin.node], origin.often) for origin in cause.comes_from]
     return CauseInWords(

@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from faultleaf.cards import Card, Library, Proof, Reading, Symptom, card_url, chart_url
 from faultleaf.cards.models import CARD_TYPES
-from faultleaf.cards.urls import CALL_PAGE, CAUTIONS_PAGE, TERMS_PAGE
+from faultleaf.cards.urls import CALL_PAGE, CAUTIONS_PAGE, LEDGER_PAGE, TERMS_PAGE
 from faultleaf.cards.words import capital, minutes_text, rank_text
 from faultleaf.pages.common import (
     CautionView,
@@ -65,7 +65,7 @@ def home_page(library: Library) -> SitePage:
     counts = [
         (len(library.of_type(card_type)), Link(f"{card_type.folder}", f"{card_type.folder}/index.html"))
         for card_type in CARD_TYPES
-        if card_type.kind not in ("picture", "worksheet", "reading", "term") and library.of_type(card_type)
+        if card_type.kind not in ("picture", "survey", "reading", "term") and library.of_type(card_type)
     ]
     work = Link("Work the call", CALL_PAGE)
     view = HomeView(library.site.title, work, offered, caution_views(library, named), tuple(counts))
@@ -102,7 +102,7 @@ class ListView:
 
 def section_pages(library: Library) -> tuple[SitePage, ...]:
     """The start pages of the sections that have cards."""
-    makers = (_symptom_list, _fault_list, _component_list, _test_list, _proof_list, _reading_list)
+    makers = (_symptom_list, _fault_list, _component_list, _test_list, _proof_list, _worksheet_list, _reading_list)
     return tuple(page for maker in makers if (page := maker(library)) is not None)
 
 
@@ -110,7 +110,7 @@ def _list_page(library: Library, folder: str, lead: str, groups: Iterable[ListGr
     shown = tuple(group for group in groups if group.links)
     if not shown:
         return None
-    title = "Orders of reading" if folder == "readings" else capital(folder)
+    title = "Reading lists" if folder == "readings" else capital(folder)
     headings = [group.heading for group in shown if group.heading.title]
     return render_page(
         "list.html", f"{folder}/index.html", ListView(title, lead, shown), library.site,
@@ -156,6 +156,21 @@ def _proof_list(library: Library) -> SitePage | None:
     links = (link_to(proof, proof.holds_when) for proof in library.proofs.values())
     lead = "How a repair is shown to hold, over hours, days or weeks."
     return _list_page(library, "proofs", lead, [_group("", links)])
+
+
+def _worksheet_list(library: Library) -> SitePage | None:
+    cards = sorted(library.worksheets.values(), key=lambda card: card.title)
+    names = sorted({card.group for card in cards})
+    groups = [_group(name, (link_to(card, card.answers) for card in cards if card.group == name)) for name in names]
+    whole = (
+        [Link("Water ledger", LEDGER_PAGE, "Was the water let in, called in, or did it come home?")] if cards else []
+    )
+    surveys = [
+        link_to(card, "Taken once, it fills the sums and says what does not match.")
+        for card in library.surveys.values()
+    ]
+    groups.insert(0, _group("Whole jobs", [*whole, *surveys]))
+    return _list_page(library, "worksheets", "The trade's arithmetic, with units and with its error.", groups)
 
 
 def _reading_list(library: Library) -> SitePage | None:
@@ -289,6 +304,6 @@ def page_of_reading(library: Library, reading: Reading) -> SitePage:
     )  # fmt: skip
     return render_page(
         "reading.html", path, view, library.site,
-        title=reading.title, description=f"An order of reading: {reading.title}",
+        title=reading.title, description=f"A reading list: {reading.title}",
         headings=[part.heading for part in view.parts], acts=True, group="readings",
     )  # fmt: skip

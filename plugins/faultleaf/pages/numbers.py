@@ -27,6 +27,7 @@ class NumbersView:
     cards: int
     return_visit: str
     hand_on: str
+    telephone: str
     sources: tuple[tuple[str, str, str], ...]
     equipment: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     worth: tuple[Table, ...]
@@ -46,6 +47,7 @@ def numbers_page(library: Library, worked: Mapping[str, WorkedSymptom]) -> SiteP
         cards=sum(isinstance(card, Numbered) for card in library.cards.values()),
         return_visit=minutes_text(library.site.return_visit),
         hand_on=minutes_text(library.site.hand_on),
+        telephone=minutes_text(library.site.telephone_call),
         sources=tuple(
             (name, source_text(library, name), source.note or "") for name, source in library.sources.items()
         ),

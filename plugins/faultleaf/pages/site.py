@@ -11,6 +11,7 @@ from faultleaf.pages.chart import chart_page
 from faultleaf.pages.component import page_of_component
 from faultleaf.pages.fault import page_of_fault
 from faultleaf.pages.graph_page import graph_page
+from faultleaf.pages.ledger import ledger_page
 from faultleaf.pages.lists import (
     cautions_page,
     home_page,
@@ -22,9 +23,11 @@ from faultleaf.pages.lists import (
 from faultleaf.pages.matrix import index_page
 from faultleaf.pages.numbers import numbers_page
 from faultleaf.pages.page import SitePage
+from faultleaf.pages.survey import page_of_survey
 from faultleaf.pages.symptom import page_of_symptom
 from faultleaf.pages.test import page_of_test
 from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.pages.worksheet import page_of_worksheet
 
 
 def make_pages(
@@ -34,6 +37,7 @@ def make_pages(
     pages = [
         home_page(library),
         call_page(library),
+        *([ledger_page(library)] if library.worksheets else []),
         index_page(library),
         numbers_page(library, worked),
         cautions_page(library),
@@ -45,6 +49,8 @@ def make_pages(
         *(page_of_component(library, component) for component in library.components.values()),
         *(page_of_test(library, test) for test in library.tests.values()),
         *(page_of_proof(library, proof) for proof in library.proofs.values()),
+        *(page_of_worksheet(library, worksheet) for worksheet in library.worksheets.values()),
+        *(page_of_survey(library, survey) for survey in library.surveys.values()),
         *(page_of_reading(library, reading) for reading in library.readings.values()),
     ]
     if terms := terms_page(library):

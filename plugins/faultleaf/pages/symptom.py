@@ -1,13 +1,13 @@
 """A symptom's page: make safe, what comes first, the causes with their shares, the tests, the charts."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 import numpy as np
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url, graph_url
 from faultleaf.cards.urls import call_url, slug
-from faultleaf.cards.words import capital, minutes_text, share_text
+from faultleaf.cards.words import capital, ends_text, share_text
 from faultleaf.diagnosis import UNLISTED, Belief, Problem
 from faultleaf.layout import OutlineStep
 from faultleaf.pages.chart import plan_cautions
@@ -21,6 +21,7 @@ from faultleaf.pages.common import (
     caution_views,
     effort_of,
     equipment_text,
+    firm_words,
     lead_of,
     link_to,
     parts_of,
@@ -87,12 +88,12 @@ class RowOfTest:
 
 @dataclass(frozen=True)
 class ChartCard:
-    """A variant's chart: where it prints, and what it is expected to cost."""
+    """A variant's chart: where it prints, how calls end that follow it, and how firm its first step is."""
 
     name: str
     link: Link
-    expected: str
-    handed_on: str
+    ends: str
+    firm: str
     boxes: int
     svg: Markup
     downloads: tuple[Link, ...]
@@ -147,7 +148,7 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
         parts=(*parts_of(symptom, base, symptom.sections), *parts_of(symptom, base)),
         causes=_cause_tables(library, worked),
         tests=() if symptom.emergency else rows_of_tests(library, worked.problem, worked.belief),
-        charts=tuple(_chart_card(symptom, variant) for variant in worked.variants),
+        charts=tuple(_chart_card(library, symptom, variant) for variant in worked.variants),
         book=book_links(worked.variants),
         graph=Link(f"The causes of “{symptom.title}” as a drawing", graph_url(symptom)),
         provenance=provenance(library, symptom),
@@ -253,12 +254,12 @@ def _outcome_says(
     )
 
 
-def _chart_card(symptom: Symptom, variant: WorkedVariant) -> ChartCard:
+def _chart_card(library: Library, symptom: Symptom, variant: WorkedVariant) -> ChartCard:
     return ChartCard(
         name=capital(variant.name),
         link=Link(capital(variant.name), chart_url(symptom, variant.name)),
-        expected=minutes_text(variant.plan.expected_minutes),
-        handed_on=share_text(variant.handed_on),
+        ends=ends_text(**asdict(variant.endings)),
+        firm=firm_words(library, variant),
         boxes=len(variant.plan.boxes),
         svg=Markup(variant.svg),
         downloads=sheet_links(symptom, variant),

@@ -1,12 +1,12 @@
 """A test's page: cautions, steps, what each reading means, which faults it splits."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Test, card_url, otherwise_rates
-from faultleaf.cards.words import minutes_text, rank_text
+from faultleaf.cards.words import limits_text, minutes_text, rank_text
 from faultleaf.pages.common import (
     CautionView,
     Link,
@@ -26,12 +26,32 @@ from faultleaf.pages.words import strength_text
 
 @dataclass(frozen=True)
 class OutcomeRow:
-    """One outcome: in words, its limits, and the faults that show it."""
+    """One outcome: in words, its limits, what it is elsewhere (plainly, then where that differs), the faults."""
 
     words: str
     limits: str
     otherwise: str
+    otherwise_where: tuple[tuple[str, str], ...]
     faults: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
+class StopView:
+    """An outcome that means danger: what to do now, whom to call, and what alone may still be done."""
+
+    seen: str
+    caution: CautionView
+    call: str
+    allows: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
+class Renewal:
+    """What is found at another test once this one showed something."""
+
+    seen: str
+    test: Link
+    found: str
 
 
 @dataclass(frozen=True)
@@ -54,6 +74,12 @@ class ViewOfTest:
     takes: str
     wait: str
     who: str
+    read_by: str
+    together: tuple[Link, ...]
+    does: str
+    perishes: str
+    stops: tuple[StopView, ...]
+    renews: tuple[Renewal, ...]
     only_on: str
     tools: tuple[str, ...]
     measures: str
@@ -80,6 +106,12 @@ def page_of_test(library: Library, test: Test) -> SitePage:
         takes=minutes_text(test.takes),
         wait=minutes_text(test.wait) if test.wait else "",
         who=rank_text(test.who),
+        read_by=rank_text(test.read_by) if test.read_by and test.read_by != test.who else "",
+        together=tuple(link_to(library.tests[name]) for name in test.together_with),
+        does=acts_text(test.does, "it "),
+        perishes=acts_text(test.perishes, "anybody "),
+        stops=tuple(_stop(library, test, outcome) for outcome in test.stops),
+        renews=_renewals(library, test),
         only_on=equipment_text(library, test.found_on),
         tools=test.tools,
         measures=f"{test.measures.quantity}, in {test.measures.unit}" if test.measures else "",
@@ -107,8 +139,45 @@ def _conditions(library: Library, conditions: Mapping[str, tuple[str, ...]]) -> 
     )
 
 
+def acts_text(acts: Iterable[str], who: str) -> str:
+    """What is done to the system, in words; "" for nothing.
+
+    >>> acts_text(("drain", "fill", "fire"), "anybody ")
+    'anybody drains, fills or fires'
+    """
+    *most, last = [f"{act}s" for act in acts] or [""]
+    return f"{who}{', '.join(most)}{' or ' if most else ''}{last}" if last else ""
+
+
+def _stop(library: Library, test: Test, outcome: str) -> StopView:
+    stop = test.stops[outcome]
+    steps = [library.tests.get(name) or library.faults[name] for name in stop.allows]
+    allows = tuple(link_to(step, "" if isinstance(step, Test) else "its repair") for step in steps)
+    (caution,) = caution_views(library, [stop.caution])
+    return StopView(test.outcomes[outcome], caution, stop.call or library.site.call, allows)
+
+
+def _renewals(library: Library, test: Test) -> tuple[Renewal, ...]:
+    return tuple(
+        Renewal(test.outcomes[own], link_to(library.tests[name]), library.tests[name].outcomes[found])
+        for name, new in test.renews.items()
+        for own, found in new.items()
+    )
+
+
+def _otherwise_where(library: Library, test: Test) -> tuple[tuple[str, Mapping[str, float]], ...]:
+    """Where the outcomes without the fault differ, in words, and how often each is seen there."""
+    on = []
+    for where in test.otherwise_on:
+        feature, _, value = where.partition("=")
+        title = library.equipment[feature].values[value].title
+        on.append((f"with: {title}", otherwise_rates(test, {feature: {value: 1.0}})))
+    at = [(f"at: {library.symptoms[name].title}", otherwise_rates(test, symptom=name)) for name in test.otherwise_at]
+    return (*on, *at)
+
+
 def _outcomes(library: Library, test: Test) -> tuple[OutcomeRow, ...]:
-    rates = otherwise_rates(test)
+    rates, where = otherwise_rates(test), _otherwise_where(library, test)
     rows = []
     for outcome, words in test.outcomes.items():
         showing = [
@@ -118,15 +187,7 @@ def _outcomes(library: Library, test: Test) -> tuple[OutcomeRow, ...]:
         ]
         showing.sort(key=lambda pair: (-pair[0], pair[1].id))
         faults = tuple(link_to(fault, strength_text(strength)) for strength, fault in showing)
-        rows.append(OutcomeRow(words, _limits(test, outcome), strength_text(round(rates[outcome], 3)), faults))
+        limits = limits_text(test.measures.limits, outcome, test.measures.unit) if test.measures else ""
+        differing = tuple((place, strength_text(round(given[outcome], 3))) for place, given in where)
+        rows.append(OutcomeRow(words, limits, strength_text(round(rates[outcome], 3)), differing, faults))
     return tuple(rows)
-
-
-def _limits(test: Test, outcome: str) -> str:
-    if test.measures is None:
-        return ""
-    low, high = test.measures.limits[outcome]
-    unit = test.measures.unit
-    if high == float("inf"):
-        return f"{low:,g} {unit} or more"
-    return f"under {high:,g} {unit}" if low <= 0 else f"{low:,g} to under {high:,g} {unit}"

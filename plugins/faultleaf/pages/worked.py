@@ -5,30 +5,28 @@ from dataclasses import dataclass
 
 from faultleaf.cards import Symptom
 from faultleaf.diagnosis import Belief, Plan, Problem, Worth
+from faultleaf.diagnosis.endings import Endings
 from faultleaf.layout import OutlineStep
 
 
 @dataclass(frozen=True, eq=False)
 class WorkedVariant:
-    """One variant of a symptom: its problem and belief before any finding, its plan and drawn chart, what the
-    numbers are worth, the pairs of causes (ids) that no test tells apart, and its sheet as a PDF by paper."""
+    """One variant of a symptom: its problem and belief before any finding, its plan, how calls that follow it end,
+    its drawn chart, what the numbers are worth, the pairs of causes (ids) that no test tells apart, and its sheet
+    as a PDF by paper."""
 
     name: str
     equipment: Mapping[str, str]
     problem: Problem
     belief: Belief
     plan: Plan
+    endings: Endings
     svg: str
     outline: tuple[OutlineStep, ...]
     type_pt: float
     worth: Worth
     alike: tuple[tuple[str, str], ...]
     sheets: Mapping[str, bytes]
-
-    @property
-    def handed_on(self) -> float:
-        """The share of calls that the plan hands on."""
-        return sum(box.reach for box in self.plan.boxes if box.kind == "hand-on")
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from faultleaf.cards import Library, chart_url
-from faultleaf.cards.words import capital, minutes_text, share_text
+from faultleaf.cards.words import capital, hundredths, minutes_text, share_text
 from faultleaf.diagnosis.heuristics import SURE
 from faultleaf.diagnosis.shake import CLOSE
 from faultleaf.pages.common import Link, link_to, step_words
@@ -57,8 +57,15 @@ class Table:
         return tuple((column.title, column.says) for column in self.columns if column.says)
 
 
+ENDS = (
+    Column("Cured", "cured, and proved to hold."),
+    Column("Cause named", "somebody else repairs it, or it is a job to quote."),
+    Column("Handed on", "with no cause named."),
+    Column("Stopped", "handed on because of a danger that was found."),
+    Column("Work of the cured", "mean hands-on time of the calls that are cured, all looks of the proofs included."),
+)
 MINUTES = (
-    Column("Printed chart", "what the chart on the sheet costs."),
+    Column("Printed chart", "the sum for the chart on the sheet."),
     Column(f"Chart of {LARGE_CHART} boxes", f"the best chart found with at most {LARGE_CHART} boxes."),
     Column("Best plan found", "the best found with no limit of boxes; mostly too long to be printed."),
     Column("No plan under", "it is proved that by these cards no way of working costs less."),
@@ -84,20 +91,24 @@ Cells = Callable[[WorkedVariant], tuple[str, ...]]
 
 
 def worth_tables(library: Library, worked: Mapping[str, WorkedSymptom]) -> tuple[Table, ...]:
-    """The three tables: minutes, boxes, and how firm the answers are."""
+    """The tables: how calls end, the planner's minutes, boxes, and how firm the answers are."""
     symptoms = [each for _, each in sorted(worked.items())]
+    ends_lead = "Of 100 calls that follow the printed chart, about so many end so."
     minutes_lead = (
-        "From the call to a proved repair, or to handing on: hands-on minutes, making safe, waiting, return visits. "
-        "Every way of working below does what always comes first and keeps every step’s conditions."
+        "The sum by which plans are compared, no promise for any call: hands-on minutes, making safe, waiting, return "
+        "visits, and, where a call is handed on, what that counts and the repair that is still owed. So it is high "
+        "where many calls are handed on. Every way of working below does what always comes first and keeps every "
+        "step’s conditions."
     )
-    boxes_lead = "What the best chart found costs, by how many boxes it may have at most."
+    boxes_lead = "The same sum for the best chart found, by how many boxes it may have at most."
     firm_lead = (
         "Most numbers are judgement. So all of them are made wrong by chance, by up to twice or half of what the card "
         "says, and the first step is worked out again."
     )
     return (
-        Table("worth-minutes", "Expected minutes", minutes_lead, MINUTES, _groups(symptoms, _minutes)),
-        Table("worth-boxes", "More boxes, fewer minutes", boxes_lead, BOXES, _groups(symptoms, _curve)),
+        Table("worth-ends", "How calls end", ends_lead, ENDS, _groups(symptoms, _ends)),
+        Table("worth-minutes", "The planner’s sum", minutes_lead, MINUTES, _groups(symptoms, _minutes)),
+        Table("worth-boxes", "More boxes, a lower sum", boxes_lead, BOXES, _groups(symptoms, _curve)),
         Table(
             "worth-firm", "How firm it is", firm_lead, FIRM, _groups(symptoms, lambda each: _firmness(library, each))
         ),
@@ -116,6 +127,12 @@ def _rows(worked: WorkedSymptom, cells: Cells) -> Iterator[Row]:
         yield Row(None, (), "Its card names no kind of system, so there is no chart.")
     for variant in worked.variants:
         yield Row(Link(capital(variant.name), chart_url(symptom, variant.name)), cells(variant))
+
+
+def _ends(variant: WorkedVariant) -> tuple[str, ...]:
+    ends = variant.endings
+    counts = hundredths((ends.cured, ends.named, ends.handed_on, ends.stopped))
+    return (*map(str, counts), minutes_text(ends.work_minutes) if ends.cured else "none")
 
 
 def _minutes(variant: WorkedVariant) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from faultleaf.cards import Library, Mistake
 from faultleaf.cards.urls import sheet_url
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.export import (
+    WORKSHEET_DATA,
     PrintedChart,
     call_word_scripts,
     card_schemas,
@@ -19,6 +20,7 @@ from faultleaf.export import (
     engine_scripts,
     job_schema,
     search_script,
+    worksheet_script,
 )
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
@@ -73,10 +75,11 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
 def _data_files(library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom]) -> dict[str, str]:
     files = {
         "assets/faultleaf/search-data.js": search_script(library),
+        f"assets/faultleaf/{WORKSHEET_DATA}": worksheet_script(library),
         "graph.json": _json(graph_data(graph)),
     }
     charts = [
-        PrintedChart(name, variant.name, variant.equipment, variant.plan)
+        PrintedChart(name, variant.name, variant.equipment, variant.problem, variant.plan)
         for name, each in worked.items()
         for variant in each.variants
     ]

@@ -41,7 +41,8 @@ def sheet_job(
 ) -> SheetJob:
     """What the sheets of one variant are chosen from."""
     equipment = symptom.variants[variant]
-    return SheetJob(library, symptom, variant, equipment, plans, worth.unlimited, worth.lower_bound, mark)
+    problem = compile_problem(library, [symptom.id], equipment=equipment)
+    return SheetJob(library, symptom, variant, equipment, problem, plans, worth.stability, mark)
 
 
 def worth_of(symptom: Symptom, variant: str, figures: Figured) -> Worth:

@@ -7,6 +7,7 @@ from typing import Final
 from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import slug
 from faultleaf.diagnosis import UNLISTED, Problem, Worth, believe, compile_problem
+from faultleaf.diagnosis.endings import endings
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.graph import undistinguished
 from faultleaf.layout import FontMetrics, Frame, draw_svg, lay_out, outline
@@ -68,6 +69,7 @@ def _work_variant(library: Library, problem: Problem, worth: Worth, fronts: Fron
         problem,
         believe(problem, {}),
         one.plan,
+        endings(problem, one.plan),
         draw_svg(placed, prefix=f"step-{slug(one.job.variant)}"),
         outline(one.chart),
         placed.type_pt,
@@ -79,6 +81,6 @@ def _work_variant(library: Library, problem: Problem, worth: Worth, fronts: Fron
 
 def _alike(library: Library, problem: Problem) -> tuple[tuple[str, str], ...]:
     """The causes that no test at hand tells apart, in pairs."""
-    faults = [library.faults[name] for name in problem.faults if name != UNLISTED]
+    faults = [library.faults[name] for name in dict.fromkeys(problem.causes) if name != UNLISTED]
     tests = {test.id for test in problem.tests if test.offered}
     return tuple((one.id, other.id) for one, other in undistinguished(library, faults, tests))

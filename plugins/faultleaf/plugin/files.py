@@ -8,7 +8,15 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
 
 from faultleaf.cards import CARD_TYPES
-from faultleaf.export import CALL_FILES, CALL_VIEW_FILES, ENGINE_FILES
+from faultleaf.export import (
+    CALL_FILES,
+    CALL_VIEW_FILES,
+    ENGINE_FILES,
+    PHYSICS_FILES,
+    WORKSHEET_DATA,
+    WORKSHEET_FILES,
+    WORKSHEET_VIEW_FILES,
+)
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built
 
@@ -32,6 +40,13 @@ CALL_SCRIPTS: Final = (
     *(f"{ASSETS_URL}/js/call-view/{name}.js" for name in CALL_VIEW_FILES),
 )
 """The scripts of the page that works a call, in the order of loading."""
+WORKSHEET_SCRIPTS: Final = (
+    f"{ASSETS_URL}/{WORKSHEET_DATA}",
+    *(f"{ASSETS_URL}/js/physics/{name}.js" for name in PHYSICS_FILES),
+    *(f"{ASSETS_URL}/js/worksheets/{name}.js" for name in WORKSHEET_FILES),
+    *(f"{ASSETS_URL}/js/worksheet-view/{name}.js" for name in WORKSHEET_VIEW_FILES),
+)
+"""The scripts of a page that works a sum, in the order of loading."""
 _ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-the-numbers.md")
 """Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
 
@@ -39,7 +54,8 @@ _CARD_FOLDERS: Final = tuple(card_type.folder for card_type in CARD_TYPES)
 _SETTINGS: Final = ("equipment.yml", "sources.yml", "site.yml")
 _SECTIONS: Final = (
     ("What the boiler does", "symptoms"), ("Faults", "faults"), ("Tests", "tests"), ("Components", "components"),
-    ("Proofs", "proofs"), ("Cautions", "cautions"), ("Study", "readings"), ("Words of the trade", "terms"),
+    ("Worksheets", "worksheets"), ("Proofs", "proofs"), ("Cautions", "cautions"), ("Study", "readings"),
+    ("Words of the trade", "terms"),
 )  # fmt: skip
 
 

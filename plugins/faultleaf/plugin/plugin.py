@@ -105,6 +105,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         """Let the templates see the site's values and where the policy goes."""
         env.globals["faultleaf"] = {
             "site": self._site().library.site, "policy": POLICY_MARK, "call_scripts": site_files.CALL_SCRIPTS,
+            "worksheet_scripts": site_files.WORKSHEET_SCRIPTS,
         }  # fmt: skip
         return env
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import inf
 from typing import Any, Final
 
 from faultleaf.cards import Library, Repair, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import limits_text, minutes_text
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.steps import steps_of
@@ -101,17 +100,8 @@ def wanted_of(test: Test) -> str:
 
 
 def limits_words(test: Test, outcome: str) -> str:
-    """The limits of a measured outcome with their unit; "" where it is only looked at.
-
-    Each range holds its lower limit and not its upper one.
-    """
-    if test.measures is None:
-        return ""
-    low, high = test.measures.limits[outcome]
-    unit = test.measures.unit
-    if low == -inf or (low == 0 and high != inf):
-        return f"under {high:g} {unit}"
-    return f"{low:g} {unit} or more" if high == inf else f"{low:g} to under {high:g} {unit}"
+    """The limits of a measured outcome with their unit; "" where it is only looked at."""
+    return limits_text(test.measures.limits, outcome, test.measures.unit) if test.measures else ""
 
 
 def _repair(library: Library, one: RepairStep) -> Data:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from faultleaf.cards import Fault, Library, Repair, Symptom
-from faultleaf.diagnosis import Plan
+from faultleaf.diagnosis import Plan, Problem
+from faultleaf.diagnosis.shake import Stability
 from faultleaf.layout import Chart, label_plan
 
 
@@ -37,19 +38,19 @@ class Mark:
 
 @dataclass(frozen=True)
 class SheetJob:
-    """One symptom on one system: the charts to choose from by their number of boxes, and how good any plan can be.
+    """One symptom on one system: its problem, and the charts to choose from by their number of boxes.
 
-    `equipment` is what is known of the system, `variant` its name in words. `unlimited` and `lower_bound`
-    are the minutes of the best plan found however many boxes it takes, and what no plan can beat.
+    `equipment` is what is known of the system, `variant` its name in words. `stability` says how far the first
+    step hangs on the numbers.
     """
 
     library: Library
     symptom: Symptom
     variant: str
     equipment: Mapping[str, str]
+    problem: Problem
     plans: Mapping[int, Plan]
-    unlimited: float
-    lower_bound: float
+    stability: Stability
     mark: Mark | None = None
 
 
@@ -77,11 +78,9 @@ class Drawn:
 
     def steps(self) -> Iterator[tuple[str, str]]:
         """Number and id of every test and repair, in the order of the numbers; runs have letters."""
-        boxes = {box.id: box for box in self.plan.boxes}
-        for drawn in self.chart.boxes:
-            names = boxes[drawn.id].steps
-            for letter, step in zip("abcdefghij", names, strict=False):
-                yield f"{drawn.number}{letter if len(names) > 1 else ''}", step
+        for box in self.chart.boxes:
+            for letter, step in zip("abcdefghij", box.does, strict=False):
+                yield f"{box.number}{letter if len(box.does) > 1 else ''}", step
 
     def repairs(self) -> Iterator[RepairStep]:
         """The repairs, once each, with the numbers of all their places."""
@@ -103,4 +102,4 @@ class Drawn:
 def drawn(job: SheetJob, boxes: int) -> Drawn:
     """The job with its plan of at most so many boxes."""
     plan = job.plans[boxes]
-    return Drawn(job, plan, label_plan(plan, job.library, job.symptom.id, job.equipment))
+    return Drawn(job, plan, label_plan(plan, job.problem, job.library, job.symptom.id, job.equipment))

@@ -15,16 +15,16 @@ TASKS: Final = (
 
 
 def practice_chart() -> Chart:
-    """A torch that gives no light; invented, and without any hazard."""
+    """A flashlight that gives no light; invented, and without any hazard."""
     boxes = (
         ChartBox("look", 1, "decision", "Press the switch twice", "Does the lamp shine?", note="1 min · owner",
                  exits=(ChartExit("It stays dark", "cells", 0.9), ChartExit("It shines", None, 0.1))),
-        ChartBox("cells", 2, "decision", "Open the torch", "How do the cells lie?", note="1 min · owner",
+        ChartBox("cells", 2, "decision", "Open the flashlight", "How do the cells lie?", note="1 min · owner",
                  how="Compare them with the drawing inside the lid.",
                  exits=(ChartExit("One is the wrong way round", "turn", 0.5),
                         ChartExit("As drawn, and new", "lamp", 0.5))),
         ChartBox("turn", 3, "process", "Turn the cell round", note="1 min · owner",
                  exits=(ChartExit("Cured", None, 0.9), ChartExit("Still there", "lamp", 0.1))),
-        ChartBox("lamp", 4, "terminal", "Hand on: ask for another torch", reach=0.5),
+        ChartBox("lamp", 4, "terminal", "Hand on: ask for another flashlight", reach=0.5),
     )  # fmt: skip
-    return Chart("How to read a chart", "Practice: a torch gives no light", boxes, "look")
+    return Chart("How to read a chart", "Practice: a flashlight gives no light", boxes, "look")

@@ -5,12 +5,15 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable
+from dataclasses import asdict
 from string import ascii_lowercase
 from typing import Any, Final
 
 from faultleaf.cards import Card, Caution, Library, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
-from faultleaf.cards.words import minutes_text, rank_text, share_text
+from faultleaf.cards.words import ends_text, rank_text
+from faultleaf.diagnosis.endings import endings
+from faultleaf.diagnosis.shake import Stability
 from faultleaf.layout import clean_text
 from faultleaf.sheets.job import Drawn, Mark, Paper, RepairStep
 from faultleaf.sheets.qr import address_of, qr_rows
@@ -170,15 +173,21 @@ def notices(library: Library) -> list[Data]:
 
 
 def _numbers(drawn: Drawn) -> list[str]:
-    """What the chart costs and what that is worth."""
-    job, plan, site = drawn.job, drawn.plan, drawn.library.site
-    handed_on = sum(box.reach for box in plan.boxes if box.kind == "hand-on")
-    told = (
-        f"About {minutes_text(plan.expected_minutes)} to a proved repair ({minutes_text(job.unlimited)} on a larger "
-        f"chart; under {minutes_text(job.lower_bound)} on none: proved). {share_text(handed_on)} of calls are handed "
-        f"on: call {site.call}. Computed: a hint, never proof."
+    """How calls end that follow the chart, and how far that hangs on the numbers."""
+    site = drawn.library.site
+    ends = endings(drawn.job.problem, drawn.plan)
+    told = f"{ends_text(**asdict(ends))} {firmness(drawn.job.stability)}Handed on: call {site.call}. "
+    return [f"{told}Computed: a hint, never proof.", *([site.invented] if site.invented else [])]
+
+
+def firmness(stable: Stability) -> str:
+    """How often the first step stays the same when the numbers are made wrong; "" where that was not tried."""
+    if not stable.tries:
+        return ""
+    return (
+        f"With all numbers made wrong by up to twice, the first step after the checks stays in {stable.same} of "
+        f"{stable.tries} tries. "
     )
-    return [told, *([site.invented] if site.invented else [])]
 
 
 def reviewed(drawn: Drawn) -> str:

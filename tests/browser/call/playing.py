@@ -13,20 +13,27 @@ PLAY = """
 const engine = faultleaf.engine, [given, calls] = arguments, known = new Map();
 const problem = engine.makeProblem(given, faultleafData.shared.constants);
 const next = (findings) => {
-  const key = JSON.stringify([...findings].sort());
+  const key = JSON.stringify(findings);
   if (!known.has(key)) known.set(key, engine.nextStep(problem, engine.believe(problem, findings)));
   return known.get(key);
 };
-const play = ({ shows, cures }) => {
-  const findings = [], steps = [];
+const repaired = (id, cures) => {
+  const { minutes, failed_minutes: failed } = problem.repairs[problem.repairIndex.get(id)];
+  return cures.includes(id) ? [engine.CURED, minutes] : [engine.STILL_THERE, failed];
+};
+const play = ({ fault, shows, cures }) => {
+  const steps = [];
+  let findings = [];
   for (let minutes = 0; ;) {
-    const step = next(findings);
-    minutes += step.cost_minutes;
-    const outcome = step.kind === "hand-on" ? "" : step.kind === "test" ? shows[step.id]
-      : cures.includes(step.id) ? engine.CURED : engine.STILL_THERE;
-    steps.push([step.id, outcome]);
-    if (outcome === "" || outcome === engine.CURED) return { steps, minutes };
-    findings.push([step.id, outcome]);
+    const { kind, id, cost_minutes: cost } = next(findings);
+    if (kind === "hand-on") {
+      return { steps: [...steps, [id, ""]], minutes: minutes + problem.ending[problem.faults.indexOf(fault)] };
+    }
+    const [outcome, spent] = kind === "test" ? [shows[id], cost] : repaired(id, cures);
+    minutes += spent;
+    steps.push([id, outcome]);
+    if (outcome === engine.CURED) return { steps, minutes };
+    findings = kind === "test" ? [...findings, [id, outcome]] : engine.notCured(problem, findings, id);
   }
 };
 return calls.map(play);
@@ -35,6 +42,6 @@ return calls.map(play);
 
 def played_in_chromium(driver: Chrome, problem: Problem, calls: Sequence[DrawnCall]) -> list[PlayedCall]:
     """Each call worked to its end by the shipped policy."""
-    given: list[Any] = [{"shows": dict(call.shows), "cures": sorted(call.cures)} for call in calls]
+    given: list[Any] = [{"fault": call.fault, "shows": dict(call.shows), "cures": sorted(call.cures)} for call in calls]
     done = driver.execute_script(PLAY, described(problem), given)
     return [PlayedCall(tuple((step, seen) for step, seen in one["steps"]), one["minutes"]) for one in done]

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from faultleaf.cards import Library
+from faultleaf.cards.vocabulary import RANKS
 from faultleaf.diagnosis import STILL_THERE, Belief, Problem, believe, compile_problem
 
 OPENED = "2026-03-02T08:00:00Z"
@@ -17,7 +18,7 @@ def new_job(log: list[Entry], fingerprint: str = "0" * 16) -> Job:
     """A record with this log; nobody is named."""
     about = dict.fromkeys(("name", "address", "customer", "telephone", "technician", "licence"), "")
     return {
-        "format": "faultleaf-job", "version": 1, "id": "job-1", "opened": OPENED,
+        "format": "faultleaf-job", "version": 2, "id": "job-1", "opened": OPENED,
         "library": {"title": "Faultleaf steam library", "fingerprint": fingerprint}, "about": about, "log": log,
     }  # fmt: skip
 
@@ -47,13 +48,15 @@ def _log(library: Library, draw: random.Random) -> list[Entry]:
     failed = ((entry("repair", repair=name), entry("proved", repair=name, result=STILL_THERE)) for name in repairs)
     done = [each for pair in failed for each in pair]
     place = draw.randint(0, len(later))
-    return [*(entry("symptom", symptom=name, present=True) for name in symptoms), *later[:place], *done, *later[place:]]
+    start = [entry("symptom", symptom=name, present=True) for name in symptoms]
+    return [*start, entry("who", rank=draw.choice(RANKS)), *later[:place], *done, *later[place:]]
 
 
 @dataclass
 class Folded:
-    """Where Python's fold of a log stands."""
+    """Where Python's fold of a log stands; nobody has said who is there before he has."""
 
+    who: str = RANKS[0]
     symptoms: list[str] = field(default_factory=list)
     equipment: dict[str, str] = field(default_factory=dict)
     unknown: set[str] = field(default_factory=set)
@@ -70,7 +73,10 @@ def folded(library: Library, log: list[Entry]) -> Folded:
             case "symptom":
                 state.symptoms.append(each["symptom"])
             case "finding":
+                state.findings.pop(each["test"], None)
                 state.findings[each["test"]] = each["outcome"]
+            case "who":
+                state.who = each["rank"]
             case "equipment" if each["value"] is None:
                 state.unknown.add(each["feature"])
             case "equipment":
@@ -80,9 +86,10 @@ def folded(library: Library, log: list[Entry]) -> Folded:
             case "proved":
                 found = library.find_repair(each["repair"])
                 assert found is not None
-                fault, repair = found
-                kept = {test: seen for test, seen in state.findings.items() if test not in fault.shows}
-                state.findings = {**kept, **repair.restore, each["repair"]: STILL_THERE}
+                _, repair = found
+                for test, seen in (*repair.restore.items(), (each["repair"], STILL_THERE)):
+                    state.findings.pop(test, None)
+                    state.findings[test] = seen
                 state.tried.add(each["repair"])
     for name in {each["test"] for each in log if each["what"] == "finding"}:
         if ruled_out(library, name, state.equipment):
@@ -100,6 +107,6 @@ def belief_of(library: Library, log: list[Entry]) -> tuple[Problem, Belief]:
     """What Python's engine believes after this log."""
     state = folded(library, log)
     cannot = (state.cannot | {f"equipment.{name}" for name in state.unknown}) - state.tried
-    problem = compile_problem(library, state.symptoms, equipment=state.equipment, cannot=sorted(cannot))
+    problem = compile_problem(library, state.symptoms, equipment=state.equipment, cannot=sorted(cannot), who=state.who)
     known = {test.id for test in problem.tests} | {repair.id for repair in problem.repairs}
     return problem, believe(problem, {name: seen for name, seen in state.findings.items() if name in known})

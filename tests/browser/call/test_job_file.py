@@ -4,12 +4,14 @@ import copy
 import json
 import random
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
 from faultleaf.cards import Library
 from faultleaf.export import job_schema
+from faultleaf.export.job_schema import JOB_VERSION
 from selenium.webdriver import Chrome
 
 from tests.browser.call.asking import asked, read
@@ -28,11 +30,12 @@ EVERY_KIND = (
     entry("safe", caution="never-fire-a-flooded-boiler"),
     entry("finding", test="supply-pressure", outcome="high", reading=71.5, unit="psi", noticed=True, note="drag hand"),
     entry("cannot", step="cold-hold-all-shut", reason="no-access", note="valve painted over"),
-    entry("repair", repair="bypass-left-open", note=""),
+    entry("repair", repair="bypass-left-open", checked=["it rose with the branch open"], note=""),
     entry("proved", repair="bypass-left-open", result="still-there"),
     entry("note", text="the janitor fills it by hand"),
     entry("taken-back", entry=3),
     entry("handed-on", to="a licensed boiler contractor"),
+    entry("named", cause="bypass-seat-worn", repair="bypass-seat-worn", to="your technician"),
     entry("closed"),
 )
 
@@ -90,13 +93,13 @@ def test_foreign_files_are_refused_with_a_reason(engine: Chrome, text: str, reas
     assert read(engine, text) == {"refused": reason}
 
 
-KIND = "Entry 15 of this record is of a kind that this page does not know."
-FIELD = "Entry 15 of this record has a field that this page does not know."
-TIME = "Entry 15 of this record has no time that can be read."
-LATER = "Entry 15 of this record takes back what comes after it."
+KIND = "Entry 16 of this record is of a kind that this page does not know."
+FIELD = "Entry 16 of this record has a field that this page does not know."
+TIME = "Entry 16 of this record has no time that can be read."
+LATER = "Entry 16 of this record takes back what comes after it."
 NAMELESS = "Entry 1 of this record has no usable 'symptom'."
 BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
-    (lambda job: job.update(version=2), "This job record comes from a newer site; open it there."),
+    (lambda job: job.update(version=3), "This job record comes from a newer site; open it there."),
     (lambda job: job.update(version="1"), "This job record does not say its version."),
     (lambda job: job.update(id="../x"), "This job record has no usable id."),
     (lambda job: job.update(id="x" * 65), "This job record has no usable id."),
@@ -108,7 +111,7 @@ BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
     (lambda job: job["about"].update(customer="x" * 4001), "This job record has no usable 'customer'."),
     (lambda job: job.update(log={}), "This job record has no log."),
     (lambda job: job.update(log=[entry("closed")] * 5001), "This job record is too long: over 5,000 entries."),
-    (lambda job: job["log"].append(3), "Entry 15 of this record is not an entry."),
+    (lambda job: job["log"].append(3), "Entry 16 of this record is not an entry."),
     (lambda job: job["log"].append({"at": entry("closed")["at"]}), KIND),
     (lambda job: job["log"].append(entry("constructor")), KIND),
     (lambda job: job["log"].append(entry("note", text="x", script="y")), FIELD),
@@ -116,9 +119,9 @@ BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
     (lambda job: job["log"].append({"what": "closed"}), TIME),
     (lambda job: job["log"].append({**entry("closed"), "at": "2026-02-30T10:00:00Z"}), TIME),
     (lambda job: job["log"].append({**entry("closed"), "at": "2026-03-02T24:00:00Z"}), TIME),
-    (lambda job: job["log"].append(entry("taken-back", entry=14)), LATER),
-    (lambda job: job["log"].append(entry("taken-back", entry=-1)), "Entry 15 of this record has no usable 'entry'."),
-    (lambda job: job["log"].append(entry("taken-back", entry=1.5)), "Entry 15 of this record has no usable 'entry'."),
+    (lambda job: job["log"].append(entry("taken-back", entry=15)), LATER),
+    (lambda job: job["log"].append(entry("taken-back", entry=-1)), "Entry 16 of this record has no usable 'entry'."),
+    (lambda job: job["log"].append(entry("taken-back", entry=1.5)), "Entry 16 of this record has no usable 'entry'."),
     (lambda job: entry_of(job, "symptom").pop("present"), "Entry 1 of this record has no usable 'present'."),
     (lambda job: entry_of(job, "symptom").update(symptom="__proto__"), NAMELESS),
     (lambda job: entry_of(job, "who").update(rank=["technician"]), "Entry 3 of this record has no usable 'rank'."),
@@ -126,6 +129,9 @@ BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
     (lambda job: entry_of(job, "finding").update(noticed="yes"), "Entry 7 of this record has no usable 'noticed'."),
     (lambda job: entry_of(job, "cannot").update(reason="lazy"), "Entry 8 of this record has no usable 'reason'."),
     (lambda job: entry_of(job, "proved").update(result="maybe"), "Entry 10 of this record has no usable 'result'."),
+    (lambda job: entry_of(job, "repair").update(checked="x"), "Entry 9 of this record has no usable 'checked'."),
+    (lambda job: entry_of(job, "repair").update(checked=["x"] * 21), "Entry 9 of this record has no usable 'checked'."),
+    (lambda job: entry_of(job, "repair").update(checked=[1]), "Entry 9 of this record has no usable 'checked'."),
     (lambda job: entry_of(job, "note").update(text="x" * 4001), "Entry 11 of this record has no usable 'text'."),
 )  # fmt: skip
 BEYOND_A_SCHEMA = ("takes back what comes after it", "no time that can be read")
@@ -232,8 +238,31 @@ def test_page_and_schema_know_the_same_kinds_and_fields(engine: Chrome) -> None:
     in_schema = {each["properties"]["what"]["const"]: set(each["properties"]) - {"at", "what"} for each in entries}
     assert {kind: set(fields) for kind, fields in known} == in_schema
     schema = job_schema()["properties"]
-    assert asked(engine, "return [call.ABOUT, call.FORMAT, call.VERSION];") == [
-        schema["about"]["required"], schema["format"]["const"], schema["version"]["const"],
+    assert asked(engine, "return [call.ABOUT, call.FORMAT, [call.OLDEST_VERSION, call.VERSION]];") == [
+        schema["about"]["required"], schema["format"]["const"], schema["version"]["enum"],
+    ]  # fmt: skip
+
+
+OLD_FILE = Path(__file__).parent / "job-version-1.json"
+"""A record as the first version wrote it: nothing proved before its repair, which dropped findings when it failed."""
+
+
+def test_a_file_of_the_last_version_is_read_and_keeps_every_finding(engine: Chrome) -> None:
+    old = json.loads(OLD_FILE.read_text(encoding="utf-8"))
+    assert old["version"] == JOB_VERSION - 1
+    jsonschema.validate(old, job_schema())
+    found = read(engine, OLD_FILE.read_text(encoding="utf-8"))
+    assert found["job"] == {**old, "version": JOB_VERSION}
+    assert found["changes"] == [
+        "It was made with another state of the library: numbers may differ from what was shown then."
+    ]
+    script = """
+        const state = call.stateOf(arguments[0], library);
+        return [[...state.findings], call.leftOut(state), call.viewOf(arguments[0], library).phase];"""
+    findings, left, phase = asked(engine, script, found["job"])
+    assert (left, phase) == ([], "handed-on")
+    assert [name for name, _ in findings] == [
+        "gauge-glass-blowdown", "listen-at-shut-valves", "bypass-left-open", "cold-hold-all-shut",
     ]  # fmt: skip
 
 

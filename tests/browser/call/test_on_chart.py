@@ -5,9 +5,10 @@ from collections.abc import Iterator, Mapping
 
 import pytest
 from faultleaf.cards import Library
-from faultleaf.diagnosis import CURED, STILL_THERE, Plan, compile_problem, plan
+from faultleaf.diagnosis import CURED, STILL_THERE, compile_problem, plan
 from faultleaf.export.charts import PrintedChart, chart_scripts
 from faultleaf.layout import label_plan
+from faultleaf.layout.ways import ways_of
 from selenium.webdriver import Chrome
 
 from tests.browser.call.asking import asked
@@ -23,7 +24,8 @@ return call.placeOnChart(chart, call.stateOf(job, library));
 @pytest.fixture(scope="module")
 def printed(library: Library) -> PrintedChart:
     equipment = library.symptoms[SYMPTOM].variants[VARIANT]
-    return PrintedChart(SYMPTOM, VARIANT, equipment, plan(compile_problem(library, [SYMPTOM], equipment=equipment), 7))
+    problem = compile_problem(library, [SYMPTOM], equipment=equipment)
+    return PrintedChart(SYMPTOM, VARIANT, equipment, problem, plan(problem, 7))
 
 
 @pytest.fixture(scope="module")
@@ -35,11 +37,12 @@ def chart(engine: Chrome, library: Library, printed: PrintedChart) -> object:
     return found
 
 
-def random_ways(found: Plan, count: int) -> Iterator[tuple[list[Entry], list[str], str | None]]:
+def random_ways(printed: PrintedChart, count: int) -> Iterator[tuple[list[Entry], list[str], str | None]]:
     """Entries of a call that does what the chart says, the boxes it passes, and the box it stands in."""
-    boxes = {box.id: box for box in found.boxes}
+    ways = ways_of(printed.plan, printed.problem)
+    boxes = {box.id: box for box in ways.boxes}
     for seed in range(count):
-        draw, here, log, path = random.Random(seed), found.root, list[Entry](), list[str]()
+        draw, here, log, path = random.Random(seed), printed.plan.root, list[Entry](), list[str]()
         for _ in range(draw.randint(0, 6)):
             box = boxes[here]
             if box.kind == "hand-on":
@@ -47,10 +50,13 @@ def random_ways(found: Plan, count: int) -> Iterator[tuple[list[Entry], list[str
             way = draw.choice(box.exits)
             log += list(_done(box.kind, box.steps, way.outcome, draw))
             path.append(here)
-            if way.target is None:
-                yield log, path, None
+            goal = ways.goals[here, way.outcome]
+            halt = ways.halts.get(goal or "")
+            goal = halt.then if halt and halt.then else goal
+            if goal not in boxes:  # cured, or handed on at a stop
+                yield log, path, goal
                 break
-            here = way.target
+            here = goal
         else:
             yield log, path, here
 
@@ -66,7 +72,7 @@ def _done(kind: str, steps: tuple[str, ...], outcome: str, draw: random.Random) 
 
 
 def numbers(library: Library, printed: PrintedChart) -> Mapping[str, int]:
-    drawn = label_plan(printed.plan, library, SYMPTOM, printed.equipment)
+    drawn = label_plan(printed.plan, printed.problem, library, SYMPTOM, printed.equipment)
     return {box.id: box.number for box in drawn.boxes}
 
 
@@ -74,7 +80,7 @@ def test_a_call_that_follows_the_chart_stands_where_the_plan_says(
     engine: Chrome, library: Library, printed: PrintedChart, chart: object
 ) -> None:
     number = numbers(library, printed)
-    ways = list(random_ways(printed.plan, 60))
+    ways = list(random_ways(printed, 60))
     assert len({here for _, _, here in ways}) > 2
     for log, path, here in ways:
         job = new_job([entry("symptom", symptom=SYMPTOM, present=True), *log])

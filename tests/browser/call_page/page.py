@@ -71,14 +71,19 @@ class CallPage:
 
     def press(self, key: str) -> None:
         """Press the control of this key, and wait until the screen was built anew."""
-        self._and_wait(self.control(key).click)
+        self._and_wait(lambda: self.click(self.control(key)))
+
+    def click(self, control: WebElement) -> None:
+        """Bring it to the middle of the screen, away from the bar at its foot, and press it."""
+        self.driver.execute_script("arguments[0].scrollIntoView({ block: 'center' })", control)
+        control.click()
 
     def press_text(self, text: str) -> None:
         """Press the button that shows this text."""
         buttons = self.driver.find_elements(By.CSS_SELECTOR, "#faultleaf-call button")
         found = [button for button in buttons if text in button.text]
         assert found, f"no button '{text}' on: {self.text()}"
-        self._and_wait(found[0].click)
+        self._and_wait(lambda: self.click(found[0]))
 
     def go(self, at: str) -> None:
         """Ask for a screen by its address."""
@@ -105,16 +110,28 @@ class CallPage:
         self._and_wait(lambda: self.driver.switch_to.active_element.send_keys(*keys))
 
     def make_safe(self) -> None:
-        """Acknowledge every caution."""
-        while self.driver.find_elements(By.CSS_SELECTOR, '[data-next="safe"]'):
-            key = self.driver.find_element(By.CSS_SELECTOR, '[data-next="safe"]').get_attribute("data-key")
-            self.press(str(key))
+        """Tick every caution, and go on."""
+        for box in self.driver.find_elements(By.CSS_SELECTOR, "[data-safe]"):
+            self.click(box)
+        if self.find("safe"):
+            self.press("safe")
 
-    def begin(self, asked: str) -> None:
-        """Arrive with an address, go on, and make safe."""
+    def arrive(self, asked: str, who: str = "licensed") -> None:
+        """Arrive with an address, say who is there, and go on."""
         self.open(asked)
+        self.press(f"who-{who}")
         self.press("go-on")
+
+    def begin(self, asked: str, who: str = "licensed") -> None:
+        """The same up to the first step: every caution read."""
+        self.arrive(asked, who)
         self.make_safe()
+
+    def repaired(self) -> None:
+        """Tick what is to be proved before, and the repair is done."""
+        for box in self.driver.find_elements(By.CSS_SELECTOR, ".fl-prove input"):
+            self.click(box)
+        self.press("repaired")
 
     def answer_until(self, answers: Mapping[str, str], wanted: str) -> list[str]:
         """Answer each test (by title, with the words of an outcome) until a control of this key is there."""

@@ -36,6 +36,11 @@ document.adoptedStyleSheets = [sheet];
 
 def states(page: CallPage) -> Iterator[str]:
     """Leads through every state of the page and gives each its name."""
+    yield from _worked(page)
+    yield from _stopped_and_named(page)
+
+
+def _worked(page: CallPage) -> Iterator[str]:
     page.open()
     yield "start"
     page.driver.find_element(By.ID, "fl-say").send_keys("fills")
@@ -43,13 +48,14 @@ def states(page: CallPage) -> Iterator[str]:
     page.open(ON_SHEET)
     page.unfold()
     yield "symptoms"
+    page.press("who-licensed")
     page.press("go-on")
     yield "make safe"
     page.make_safe()
     yield "first test"
     page.unfold()
     yield "all unfolded"
-    for key, name in (("cannot", "cannot"), ("noticed", "noticed")):
+    for key, name in (("cannot", "cannot"), ("noticed", "noticed"), ("danger", "danger")):
         page.press(key)
         yield name
         page.back()
@@ -62,22 +68,21 @@ def states(page: CallPage) -> Iterator[str]:
     page.press("outcome-true")
     yield "second step"
     page.press("others")
+    page.unfold()
     yield "others"
-    page.back()
+    page.press_text("Hold over a night")
+    yield "hold"
+    page.press("advised")
     page.answer_until(VALVE, "repaired")
     yield "repair"
-    page.press("repaired")
+    page.repaired()
     yield "proof"
-    page.control("cured").click()
+    page.click(page.control("cured"))
     page.press("cured")
     yield "cured"
     for at in ("report", "customer", "about", "jobs", "hand-on"):
         page.go(at)
         yield at
-    page.open("#say=gas")
-    page.press("go-on")
-    page.make_safe()
-    yield "emergency"
     page.begin("#say=floods")
     yield "what is fitted"
     page.begin(ON_SHEET)
@@ -85,9 +90,33 @@ def states(page: CallPage) -> Iterator[str]:
     yield "fits no card"
 
 
+def _stopped_and_named(page: CallPage) -> Iterator[str]:
+    page.begin("#say=gas", "owner")
+    yield "emergency"
+    page.begin(ON_SHEET)
+    page.press("danger")
+    page.press("danger-look-empty")
+    page.unfold()
+    yield "stop"
+    page.press("allowed-cold-look")
+    yield "allowed by a stop"
+    page.press("outcome-cracked")
+    yield "nothing allowed by a stop"
+    page.press("handed-on")
+    yield "ended under a stop"
+    page.begin(ON_SHEET, "technician")
+    page.press("outcome-true")
+    page.press("outcome-heard")
+    yield "cause can be named"
+    page.press("named")
+    yield "cause named"
+
+
 STILL = """
 const sheet = new CSSStyleSheet();
-sheet.replaceSync("* { transition: none !important; }");  // a colour on its way from day to night is no colour
+// A colour on its way from day to night is no colour. What lies under the bar at the foot can be scrolled from under
+// it, which axe cannot know; that no focus is hidden there is tested by the tabulator key.
+sheet.replaceSync("* { transition: none !important; } .fl-danger-bar { position: static !important; }");
 document.adoptedStyleSheets = [sheet];
 document.body.setAttribute("data-md-color-scheme", arguments[0]);
 """
@@ -102,7 +131,7 @@ def test_axe_finds_nothing_in_any_state_on_phone_and_desk_by_day_and_night(page:
             page.driver.execute_script(STILL, scheme)
             found[f"{state}, {width} px, {scheme}"] = page.violations()
         set_page_size(page.driver, 390, 844)
-    assert len(found) > 4 * 20
+    assert len(found) > 4 * 28
     assert {state: wrong for state, wrong in found.items() if wrong} == {}
 
 
@@ -129,13 +158,15 @@ def test_call_by_keyboard_alone(page: CallPage) -> None:
     page.keys(Keys.ENTER)
     assert page.heading() == "Boiler floods"
     assert _focused(page.driver) == "fl-call-title", "each screen gives the focus to its heading"
+    page.tab_to("who-licensed")
+    page.keys(Keys.ENTER)
     page.tab_to("go-on")
     page.keys(Keys.ENTER)
     for caution in ("never-fire", "scald"):
-        if caution == "never-fire":
-            page.tab_to("safe-never-fire")  # from there on the focus goes along by itself
-        assert page.driver.switch_to.active_element.get_attribute("data-key") == f"safe-{caution}"
-        page.keys(Keys.SPACE)
+        page.tab_to(f"safe-{caution}")
+        page.driver.switch_to.active_element.send_keys(Keys.SPACE)
+    page.tab_to("safe")
+    page.keys(Keys.ENTER)
     page.keys("1")
     page.keys("1")
     said = page.driver.find_element(By.CSS_SELECTOR, ".fl-unseen[role=status]").get_attribute("textContent")
@@ -143,18 +174,19 @@ def test_call_by_keyboard_alone(page: CallPage) -> None:
     while page.find("repaired") is None:
         page.keys(str(list(page_outcomes(page)).index(VALVE[page.heading()]) + 1))
     page.tab_to("repaired")
+    page.driver.switch_to.active_element.send_keys(Keys.ENTER)
     page.keys(Keys.ENTER)
     page.tab_to("cured")
     page.driver.switch_to.active_element.send_keys(Keys.ENTER)
     page.keys(Keys.ENTER)
-    assert page.heading() == "Cured"
+    assert page.heading() == "It holds so far"
 
 
 def test_number_keys_can_be_switched_off(page: CallPage) -> None:
     # WCAG 2.1, 2.1.4: a shortcut of one character can be turned off.
     page.begin(ON_SHEET)
     page.unfold("This job")
-    page.driver.find_element(By.ID, "fl-digits").click()
+    page.click(page.driver.find_element(By.ID, "fl-digits"))
     before = page.heading()
     page.driver.find_element(By.TAG_NAME, "body").send_keys("1")
     assert page.heading() == before

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from selenium.webdriver.common.by import By
 
 from tests.browser.call_page.page import CallPage
+from tests.browser.call_page.test_access import WIDER
 from tests.browser.call_page.test_calls import ON_SHEET
 
 BLOCKED = """
@@ -78,7 +79,7 @@ def test_saved_file_loads_on_another_device_with_its_names(page: CallPage, downl
     page.driver.find_element(By.ID, "fl-about-customer").send_keys("<b>Ms Example</b>")
     page.press("keep")
     page.unfold("This job")
-    page.control("save").click()
+    page.click(page.control("save"))
     file = _saved(downloads)
     page.driver.execute_script("localStorage.clear()")
     _load(page, file)
@@ -116,7 +117,7 @@ def test_file_that_is_no_record_is_refused_and_nothing_is_lost(
 def test_hostile_words_in_a_record_stay_words(page: CallPage, downloads: Path) -> None:
     page.begin(ON_SHEET)
     page.unfold("This job")
-    page.control("save").click()
+    page.click(page.control("save"))
     file = _saved(downloads)
     job = json.loads(file.read_text(encoding="utf-8"))
     evil = "<img src=x onerror='window.broken=1'>"
@@ -129,6 +130,25 @@ def test_hostile_words_in_a_record_stay_words(page: CallPage, downloads: Path) -
     for screen in ("report", "customer", "about", "jobs"):
         page.go(screen)
         assert page.driver.find_elements(By.CSS_SELECTOR, "#faultleaf-call img") == []
+
+
+def test_a_very_long_word_makes_no_screen_scroll_sideways(page: CallPage, downloads: Path) -> None:
+    page.begin(ON_SHEET)
+    page.unfold("This job")
+    page.click(page.control("save"))
+    file = _saved(downloads)
+    job = json.loads(file.read_text(encoding="utf-8"))
+    job["about"] = dict.fromkeys(job["about"], "x" * 300)
+    job["log"].append({"at": job["opened"], "what": "note", "text": "x" * 300})
+    job["log"].append({"at": job["opened"], "what": "handed-on", "to": "x" * 300})
+    file.write_text(json.dumps(job), encoding="utf-8")
+    page.driver.execute_script("localStorage.clear()")
+    _load(page, file)
+    page.until("return location.hash.includes('job=')")
+    for screen in ("", "report", "customer", "about", "jobs"):
+        page.go(screen)
+        page.unfold()
+        assert page.driver.execute_script(WIDER) == 0, screen
 
 
 def test_delete_asks_once_more(page: CallPage) -> None:
@@ -148,7 +168,7 @@ def test_without_storage_the_call_goes_on_and_is_saved_as_a_file(no_storage: Cal
     page.press("outcome-true")
     assert "Save the job as a file" in page.text()
     page.unfold("This job")
-    page.control("save").click()
+    page.click(page.control("save"))
     assert "outcome" in _saved(downloads).read_text(encoding="utf-8")
 
 
@@ -197,19 +217,24 @@ def test_damaged_job_is_said_and_left_as_it_is(page: CallPage) -> None:
     assert page.driver.execute_script("return localStorage.getItem('faultleaf-job:broken')") == "{half"
 
 
-def test_next_job_begins_with_the_same_person(page: CallPage) -> None:
-    page.open(ON_SHEET)
-    page.press("who-technician")
-    page.press("go-on")
+def test_next_job_knows_the_names_and_asks_anew_who_is_there(page: CallPage) -> None:
+    page.begin(ON_SHEET, "technician")
+    page.unfold("This job")
+    page.press("about")
+    page.driver.find_element(By.ID, "fl-about-technician").send_keys("A. Example")
+    page.press("keep")
     page.open("#say=starves")
-    assert page.control("who-technician").get_attribute("aria-pressed") == "true"
+    chosen = page.driver.find_elements(By.CSS_SELECTOR, '[data-key^="who-"][aria-pressed="true"]')
+    assert chosen == []
+    page.go("about")
+    assert page.driver.find_element(By.ID, "fl-about-technician").get_attribute("value") == "A. Example"
 
 
 def test_older_record_loads_and_says_what_changed(page: CallPage, downloads: Path) -> None:
     page.begin(ON_SHEET)
     page.press("outcome-true")
     page.unfold("This job")
-    page.control("save").click()
+    page.click(page.control("save"))
     file = _saved(downloads)
     text = (
         file.read_text(encoding="utf-8")

@@ -2,14 +2,14 @@
 
 import random
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.diagnosis import STILL_THERE, Problem, Repair, Test, compile_problem, parse_problem
+from faultleaf.diagnosis import STILL_THERE, Problem, Repair, Test, compile_problem, not_cured, parse_problem
 
-from tests.diagnosis.problems import exact, messy, unsteady
+from tests.diagnosis.problems import exact, messy, rich, unsteady
 
 MOST_FINDINGS = 6
 
@@ -26,7 +26,7 @@ class Case:
 
 def random_calls(library: Library, count: int, seed: int) -> Iterator[Case]:
     """Calls over the library: one or two symptoms, absent ones, equipment known or not, refusals, ranks; found
-    are outcomes that a cause would show or senseless ones, answers about equipment, and failed repairs."""
+    are what a cause would show or senseless ones, answers about equipment, and failed repairs, in any order."""
     draw = random.Random(seed)
     for number in range(count):
         call = _call(library, draw)
@@ -56,12 +56,17 @@ def _call(library: Library, draw: random.Random) -> dict[str, Any]:
 
 def _findings(problem: Problem, draw: random.Random) -> dict[str, str]:
     fault = draw.choices(range(len(problem.faults)), problem.weights.tolist())[0]
-    done = draw.sample(problem.tests, min(len(problem.tests), draw.randint(0, MOST_FINDINGS)))
+    done: list[Test | Repair] = draw.sample(problem.tests, min(len(problem.tests), draw.randint(0, MOST_FINDINGS)))
     done += [problem.tests[problem.test_index[name]] for name in problem.first if draw.random() < 0.8]
+    done += draw.sample(problem.repairs, min(len(problem.repairs), draw.choice([0, 0, 1, 2])))
     senseless = draw.random() < 0.3
-    found = {test.id: _seen(test, None if senseless else fault, draw) for test in done}
-    failed = draw.sample(problem.repairs, min(len(problem.repairs), draw.choice([0, 0, 1, 2])))
-    return found | {repair.id: STILL_THERE for repair in failed}
+    found: dict[str, str] = {}
+    for step in draw.sample(done, len(done)):
+        if isinstance(step, Test):
+            found[step.id] = _seen(step, None if senseless else fault, draw)
+        else:
+            found = not_cured(problem, found, step.id) if draw.random() < 0.7 else {**found, step.id: STILL_THERE}
+    return found
 
 
 def _seen(test: Test, fault: int | None, draw: random.Random) -> str:
@@ -71,7 +76,8 @@ def _seen(test: Test, fault: int | None, draw: random.Random) -> str:
 
 def random_problems(count: int, seed: int) -> Iterator[Case]:
     """Problem files: with needs, never_when and repairs of several faults, with and without handing on; those whose
-    repairs restore what others wait for; and noiseless ones, whose random findings no cause may explain."""
+    repairs restore what others wait for or must not be done with; those with all the rest (`rich`); and noiseless
+    ones, whose random findings no cause may explain."""
     for number in range(count):
         draw = random.Random(seed + number)
         data = KINDS[number % len(KINDS)](seed + number)
@@ -94,17 +100,22 @@ def _restoring(seed: int) -> dict[str, Any]:
     data = messy(seed, faults=5)
     for repair in data["repairs"]:
         repair["restore"] = {draw.choice(["t0", "t1"]): "o0"}
-        repair.update(draw.choice([{}, {"never_when": {"t0": "o1"}}, {"needs": {"t1": "o0"}}]))
+        asked, seen = draw.choice(["t0", "t1"]), draw.choice(["o0", "o1"])
+        repair["needs"] = {"t1": seen} if draw.random() < 0.3 else {}
+        repair["never_when"] = {} if repair["needs"] or draw.random() < 0.4 else {asked: seen}
     return data
 
 
-KINDS = (messy, unsteady, _noiseless, _restoring)
+KINDS = (messy, rich, unsteady, rich, _noiseless, rich, _restoring)
 
 
 def described(problem: Problem) -> dict[str, Any]:
     """The problem as the browser's `makeProblem` takes it."""
     return {
         "faults": problem.faults,
+        "causes": problem.causes,
+        "owed": problem.owed.tolist(),
+        "stops": [asdict(stop) | {"allows": sorted(stop.allows)} for stop in problem.stops],
         "weights": problem.weights.tolist(),
         "tests": [_described_test(test) for test in problem.tests],
         "repairs": [_described_repair(repair) for repair in problem.repairs],
@@ -117,13 +128,16 @@ def _described_test(test: Test) -> dict[str, Any]:
     return {
         "id": test.id, "minutes": test.minutes, "outcomes": test.outcomes, "otherwise": test.otherwise.tolist(),
         "rows": list(enumerate(test.table.tolist())), "offered": test.offered, "equipment": test.equipment,
-        **_conditions(test),
+        "way": test.way, "renews": [(own, list(new.items())) for own, new in test.renews.items()],
+        "perishes_after": sorted(test.perishes_after), "together": sorted(test.together),
+        "minutes_together": test.minutes_together, **_conditions(test),
     }  # fmt: skip
 
 
 def _described_repair(repair: Repair) -> dict[str, Any]:
     return {
         "id": repair.id, "fault": repair.fault, "minutes": repair.minutes, "restore": list(repair.restore.items()),
+        "failed_minutes": repair.failed_minutes, "by_other": repair.by_other,
         "fixes": list(enumerate(repair.fixes.tolist())), **_conditions(repair),
     }  # fmt: skip
 

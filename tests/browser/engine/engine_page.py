@@ -33,11 +33,15 @@ return arguments[0].map(({ call, problem: description, findings }) => {
   const problem = call ? engine.compileProblem(library, call) : engine.makeProblem(description, data.shared.constants);
   const belief = engine.believe(problem, findings);
   return {
-    faults: problem.faults, refused: problem.refused, first: problem.first.map((place) => problem.tests[place].id),
+    faults: problem.faults, causes: problem.causes, weights: [...problem.weights], ending: [...problem.ending],
+    stops: problem.stops.length, hands: [...problem.tests, ...problem.repairs].map((step) => step.hands_on),
+    refused: problem.refused, first: problem.first.map((place) => problem.tests[place].id),
     offered: problem.tests.filter((test) => test.offered).map((test) => test.id),
-    repairs: problem.repairs.map((repair) => [repair.id, repair.minutes]),
+    minutes: problem.tests.map((test) => [test.minutes, test.least]),
+    repairs: problem.repairs.map((repair) => [repair.id, repair.minutes, repair.failed_minutes, repair.by_other]),
     probabilities: [...belief.probabilities], impossible: belief.impossible, fits: belief.fits,
-    ranked: engine.rankedCauses(problem, belief).map(([id]) => id),
+    ranked: engine.rankedCauses(problem, belief).map(([id]) => id), by_cause: Object.fromEntries(belief.byCause),
+    stopped: belief.stops.map((stop) => [stop.test, stop.outcome, stop.caution, stop.call]),
     misfit: String(belief.misfit), blind: String(belief.blind),
     steps: engine.rankSteps(problem, belief), next: engine.nextStep(problem, belief),
   };
@@ -73,6 +77,9 @@ def differences(case: Case, answer: Mapping[str, Any]) -> list[str]:
     problem, belief = case.problem, believe(case.problem, case.findings)
     alike = {
         "faults": list(problem.faults),
+        "causes": list(problem.causes),
+        "stops": len(problem.stops),
+        "stopped": [[stop.test, stop.outcome, stop.caution, stop.call] for stop in belief.stops],
         "refused": list(problem.refused),
         "first": list(problem.first),
         "offered": [test.id for test in problem.tests if test.offered],
@@ -83,7 +90,17 @@ def differences(case: Case, answer: Mapping[str, Any]) -> list[str]:
     wrong = [f"{name}: {answer[name]} and not {value}" for name, value in alike.items() if answer[name] != value]
     wrong += _unlike("probabilities", answer["probabilities"], belief.probabilities.tolist())
     wrong += _unlike("misfit", [float(answer[name]) for name in ("misfit", "blind")], [belief.misfit, belief.blind])
-    wrong += _unlike("repairs", answer["repairs"], [(repair.id, repair.minutes) for repair in problem.repairs])
+    wrong += _unlike("weights", answer["weights"], problem.weights.tolist())
+    wrong += _unlike("by_cause", answer["by_cause"], dict(belief.by_cause))
+    if problem.hand_on is not None:
+        wrong += _unlike("ending", answer["ending"], problem.ending.tolist())
+    minutes = [(test.minutes, test.minutes_together) for test in problem.tests]
+    wrong += _unlike("minutes", answer["minutes"], minutes)
+    repairs = [(each.id, each.minutes, each.failed_minutes, each.by_other) for each in problem.repairs]
+    wrong += _unlike("repairs", answer["repairs"], repairs)
+    if "call" in case.given:
+        hands_on = [*(test.hands_on for test in problem.tests), *(repair.hands_on for repair in problem.repairs)]
+        wrong += _unlike("hands_on", answer["hands"], hands_on)
     steps = [_plain(step) for step in rank_steps(problem, belief)]
     wrong += _unlike("steps", answer["steps"], steps)
     return wrong + _unlike("next", answer["next"], steps[0] if steps else None)
@@ -93,7 +110,7 @@ def _plain(step: ScoredStep) -> dict[str, Any]:
     why = {"apart": step.why.apart, "removes": step.why.removes, "opens": step.why.opens}
     return {
         "kind": step.kind, "id": step.id, "expected_minutes": step.expected_minutes, "cost_minutes": step.cost_minutes,
-        "outcomes": step.outcomes, "splits": step.splits, "reason": step.reason, "why": why,
+        "outcomes": step.outcomes, "splits": step.splits, "reason": step.reason, "why": why, "cautions": step.cautions,
     }  # fmt: skip
 
 
@@ -108,5 +125,6 @@ def _unlike(what: str, found: Any, wanted: Any) -> list[str]:
             return [f"{what}: {len(found)} and not {len(wanted)}"]
         pairs = enumerate(zip(found, wanted, strict=True))
         return [line for place, (one, other) in pairs for line in _unlike(f"{what}[{place}]", one, other)]
-    same = math.isclose(found, wanted, rel_tol=CLOSE, abs_tol=CLOSE)
+    # The driver hands an infinite number over as nothing.
+    same = math.isclose(math.inf if found is None else found, wanted, rel_tol=CLOSE, abs_tol=CLOSE)
     return [] if same else [f"{what}: {found!r} and not {wanted!r}"]

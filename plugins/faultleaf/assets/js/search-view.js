@@ -13,7 +13,7 @@
   /** Screen readers are told the count once typing rests this long, not at every letter. */
   const REST_MS = 250;
   const INDEX_PAGE = "index-of-troubles.html";
-  const KIND_WORDS = Object.freeze({ reading: "order of reading", chart: "flowchart" });
+  const KIND_WORDS = Object.freeze({ reading: "reading list", chart: "flowchart" });
   const WHY_WORDS = Object.freeze({
     said: "Callers say", also: "Also called", shows: "Shows", parts: "Part", text: "",
   });

@@ -19,7 +19,7 @@
     const fields = FIELDS.map(([id, label, more]) => ({ id, ...callView.field(`fl-about-${id}`, label, job.about[id], { maxlength: "500", ...more }) }));
     const keep = () => app.setAbout(Object.fromEntries(fields.map(({ id, input }) => [id, input.value.trim()])));
     return {
-      title: "Names and address", kicker: "For the report",
+      title: "Names and address", kicker: "For the report", bare: true,
       body: [
         element("p", {}, "Leave empty what you like. It stays on this device until you save or print it yourself."),
         ...fields.map(({ label, input }) => element("div", { class: "fl-about__field" }, label, input)),

@@ -9,14 +9,29 @@
   const callView = globalThis.faultleaf.callView;
   const call = globalThis.faultleaf.call;
 
-  const SCREENS = {
-    symptoms: "symptomsScreen", cannot: "cannotScreen", noticed: "noticedScreen", others: "othersScreen", report: "reportScreen",
-    customer: "customerScreen", about: "aboutScreen", jobs: "jobsScreen", "hand-on": "handOnScreen",
+  /** Screens that an address may ask for at any time, and those that are for a call which is being worked. */
+  const ALWAYS = {
+    symptoms: "symptomsScreen", report: "reportScreen", customer: "customerScreen", about: "aboutScreen", danger: "dangerScreen",
   };
+  const AT_WORK = { cannot: "cannotScreen", noticed: "noticedScreen", others: "othersScreen", "hand-on": "handOnScreen" };
   const PHASES = {
-    symptoms: "startScreen", equipment: "fittedScreen", "make-safe": "safeScreen", emergency: "emergencyScreen", step: "stepScreen",
-    proof: "proofScreen", "hand-on": "handOnScreen", "handed-on": "handOnScreen", cured: "curedScreen", closed: "closedScreen", "nothing-left": "nothingLeftScreen",
+    symptoms: "startScreen", who: "symptomsScreen", stop: "stopScreen", equipment: "fittedScreen", "make-safe": "safeScreen",
+    emergency: "emergencyScreen", step: "stepScreen", proof: "proofScreen", name: "stepScreen", "hand-on": "stepScreen",
+    named: "endedScreen", "handed-on": "endedScreen", cured: "curedScreen", closed: "closedScreen", "nothing-left": "nothingLeftScreen",
   };
+  const WORKED = Object.freeze(["stop", "equipment", "step", "name", "hand-on", "nothing-left"]);
+
+  /** @returns {string} the screen that the address asks for, as far as there is such a one now; else what is due */
+  function screenFor({ job, view, state, ask }) {
+    if (ask.at === "jobs") return "jobsScreen";
+    if (!job || state.symptoms.length === 0) return PHASES[view ? view.phase : "symptoms"];
+    if (Object.hasOwn(ALWAYS, String(ask.at))) return ALWAYS[ask.at];
+    const asked = callView.askedStep({ view, ask }), worked = WORKED.includes(view.phase);
+    if (worked && ask.at === "cannot" && asked) return AT_WORK.cannot;
+    // Under a stop nothing is entered or offered but what it allows.
+    if (worked && view.stops.length === 0 && ask.at !== "cannot" && Object.hasOwn(AT_WORK, String(ask.at))) return AT_WORK[ask.at];
+    return worked && asked && !ask.at ? "stepScreen" : PHASES[view.phase];
+  }
 
   /** @returns {Record<string, string>} what stands after "#" */
   function readHash() {
@@ -49,6 +64,8 @@
       this.unsaved = false;
       this.shown = "";
       this.turn = 0;
+      /** Between an address and its screen the old one still stands: a press on it would go into another job. */
+      this.stale = true;
       this.live = callView.element("p", { class: "fl-unseen", role: "status", "aria-live": "polite" });
       root.before(this.live);
     }
@@ -60,9 +77,17 @@
 
     start() {
       addEventListener("hashchange", () => this.route());
+      for (const kind of ["click", "change", "keydown"]) this.root.addEventListener(kind, (event) => this.dropLate(event), true);
       document.addEventListener("keydown", (event) => this.onKey(event));
       addEventListener("beforeunload", (event) => { if (this.unsaved && this.store.trouble()) event.preventDefault(); });
       this.route();
+    }
+
+    /** @param {Event} event a press that comes after another screen was asked for goes nowhere */
+    dropLate(event) {
+      if (!this.stale) return;
+      event.preventDefault();
+      event.stopImmediatePropagation();
     }
 
     route() {
@@ -102,7 +127,7 @@
     begin(symptom, equipment = [], replace = false) {
       if (!this.job) {
         const { title, fingerprint } = this.names, now = this.now();
-        this.job = callView.asBefore(call.newJob({ id: newId(now), at: now.toISOString(), library: { title, fingerprint } }), this.jobs()[0], now);
+        this.job = callView.asBefore(call.newJob({ id: newId(now), at: now.toISOString(), library: { title, fingerprint } }), this.jobs()[0]);
         this.drafts.add(this.job.id);
       }
       this.write([{ what: "symptom", symptom, present: true }, ...equipment.map(([feature, value]) => ({ what: "equipment", feature, value }))]);
@@ -112,8 +137,7 @@
     /** The draft becomes a job: from here on it is kept. */
     startWork() {
       this.drafts.delete(this.job.id);
-      const said = call.standing(this.state, "who");
-      this.write(said.length > 0 ? [] : [{ what: "who", rank: this.state.who }]);
+      this.keep();
       this.go("");
     }
 
@@ -141,7 +165,7 @@
       this.write(entries);
       const { at, job, step } = readHash(), stay = at === "symptoms" && job === this.job.id;
       const last = entries[entries.length - 1];
-      this.said = last.what === "taken-back" ? "Taken back." : `Written down: ${this.words.entry({ ...last })}.`;
+      this.said = last.what === "taken-back" || !this.words ? "Taken back." : `Written down: ${this.words.entry({ ...last })}.`;
       if (stay || (!at && !step && job === this.job.id)) this.render();
       else this.go("", {}, true);
     }
@@ -208,6 +232,7 @@
     }
 
     address(parts, replace = false) {
+      this.stale = true;
       const hash = `#${new URLSearchParams(parts)}`;
       if (hash === (location.hash || "#")) this.route();
       else if (replace) location.replace(hash);
@@ -226,19 +251,21 @@
     /** Shows what the address asks for; the heading takes the focus where the screen is another one. */
     async render() {
       const turn = this.turn += 1, ask = readHash();
+      this.stale = true;
       try {
         const context = await this.context(ask);
-        if (turn === this.turn) this.showWhatIsAsked(context, ask);
+        if (turn === this.turn) this.showWhatIsAsked(context);
       } catch (error) {
+        if (turn !== this.turn) return;
+        this.stale = false;
         this.root.replaceChildren(...callView.brokenParts(this, error));
         throw error;
       }
     }
 
-    showWhatIsAsked(context, ask) {
-      Object.assign(this, { words: context.words, state: context.state });
-      const name = ask.at && SCREENS[ask.at] && (this.job || ask.at === "jobs") ? SCREENS[ask.at] : PHASES[context.view ? context.view.phase : "symptoms"];
-      const screen = callView[name](context);
+    showWhatIsAsked(context) {
+      Object.assign(this, { words: context.words, state: context.state, stale: false });
+      const name = screenFor(context), screen = callView[name](context);
       this.show(context, screen, `${name} ${screen.title} ${screen.kicker || ""}`);
     }
 
@@ -268,7 +295,7 @@
     /** On the same screen the focus stays where it was, or goes to the next of its kind. */
     holdFocus(key) {
       const all = /** @type {HTMLElement[]} */ ([...this.root.querySelectorAll("[data-key]")]);
-      const next = all.find((each) => each.dataset.key === key) || (key && key.startsWith("safe-") && all.find((each) => each.dataset.next === "safe"));
+      const next = all.find((each) => each.dataset.key === key);
       if (!next) return this.root.querySelector("h1").focus();
       next.focus({ preventScroll: true });
       const panel = next.closest(".fl-caution") || next;

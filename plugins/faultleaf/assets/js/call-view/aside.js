@@ -3,7 +3,7 @@
   "use strict";
 
   const callView = globalThis.faultleaf.callView;
-  const { element, button, minutesText, REASONS } = callView;
+  const { element, button, REASONS } = callView;
 
   const SHOWN = 8;
 
@@ -65,21 +65,38 @@
     };
   }
 
+  const GROUPS = Object.freeze([
+    ["Ask", ({ kind, way }) => kind === "test" && way === "ask"],
+    ["Look, listen, feel", ({ kind, way }) => kind === "test" && ["look", "listen", "feel"].includes(way)],
+    ["Measure, open, run", ({ kind, way }) => kind === "test" && ["measure", "open", "run"].includes(way)],
+    ["Repair", ({ kind }) => kind === "repair"],
+    ["Name the cause, leave the repair to others", ({ kind }) => kind === "named"],
+    ["Hand the call on", ({ kind }) => kind === "hand-on"],
+  ]);
+
+  /** @returns {HTMLElement[]} the steps by what is done in them, each group folded; within it the best first */
+  function grouped(context, steps) {
+    const { app, words } = context;
+    const given = steps.map((step) => ({ ...step, way: step.id.startsWith("equipment.") ? "ask" : (words.test(step.id) || { way: "look" }).way }));
+    const one = ({ kind, id }) => button([element("strong", {}, words.stepTitle(id)),
+      kind !== "hand-on" && element("span", { class: "fl-do__note" }, callView.stepNote(context, kind, id))],
+    () => app.go("", { step: id }), { "data-step": id });
+    return GROUPS.map(([title, within]) => [title, given.filter(within)]).filter(([, found]) => found.length > 0)
+      .map(([title, found]) => callView.fold(`${title}: ${found.length}`, false, callView.choices(found.map(one), SHOWN)));
+  }
+
   /** @param {any} context @returns {any} */
   function othersScreen(context) {
-    const { app, view, words } = context, best = view.step ? view.step.expected_minutes : 0;
-    const more = (step) => Math.max(0, step.expected_minutes - best);
+    const { app, view, words } = context, advised = view.step ? view.step.id : "";
     return {
-      title: "Do another step instead", kicker: "Advised: " + (view.step ? words.stepTitle(view.step.id) : ""),
+      title: "Do another step instead", kicker: advised && `Advised: ${words.stepTitle(advised)}`,
       body: [
-        element("p", {}, "Each with how much longer the whole call then takes on average."),
-        callView.choices(view.others.map((step) => button([element("strong", {}, words.stepTitle(step.id)),
-          element("span", { class: "fl-do__note" }, `${step.kind === "repair" ? "Repair · " : ""}${more(step) < 1 ? "no longer" : `about ${minutesText(more(step))} longer`}`)],
-        () => app.go("", { step: step.id }))), SHOWN),
+        element("p", {}, "Whatever may be done now, by what is done in it. The best of each stands first."),
+        ...grouped(context, view.steps.filter(({ id }) => id !== advised)),
         button("Back", () => app.back(), { class: "fl-do--quiet" }),
       ],
     };
   }
 
-  Object.assign(callView, { cannotScreen, noticedScreen, othersScreen });
+  Object.assign(callView, { cannotScreen, noticedScreen, othersScreen, grouped });
 })();

@@ -1,9 +1,9 @@
-/* How a call ends: cured, handed on, or with nothing left to do. */
+/* How a call ends: cured and proved, its cause named for others to repair, or handed on without a cause. */
 (function () {
   "use strict";
 
   const callView = globalThis.faultleaf.callView;
-  const { element, button, fold, timeText, shareText } = callView;
+  const { element, button, fold, timeText, dayText, shareText } = callView;
 
   /** A line of the technician's own into the record. */
   function noteField({ app }, title = "Write a note into the record") {
@@ -22,68 +22,100 @@
       ...callView.fromTree(fault.stays_away, base));
   }
 
+  const TELL = Object.freeze({ owner: "Show this to your technician", apprentice: "What to show" });
+
   /** @returns {HTMLElement} what to tell whom the call is handed to: the record in plain words */
   function whatToTell({ job, state, view, words }) {
-    const said = callView.inEffect(state).filter(({ entry, idle }) => !idle && !["safe", "who", "equipment"].includes(entry.what));
+    const told = ["symptom", "finding", "cannot", "repair", "proved", "note"];
+    const said = callView.inEffect(state).filter(({ entry, idle }) => !idle && told.includes(entry.what));
     const fitted = [...state.equipment].map(([feature, value]) => words.value(feature, value));
-    const likely = (view.causes || []).filter(({ share }) => share >= 0.05).slice(0, 3);
-    return element("section", { class: "fl-tell" }, element("h2", {}, "Tell them"),
+    const likely = view.stops.length > 0 ? [] : view.causes.filter(({ share }) => share >= 0.05).slice(0, 3);
+    const title = state.handedOn || state.named ? "What goes with it" : TELL[state.who] || "Tell them";
+    return element("section", { class: "fl-tell" }, element("h2", {}, title),
       element("ul", {}, job.about.address && element("li", {}, `Where: ${job.about.address}`),
         fitted.length > 0 && element("li", {}, `Fitted: ${fitted.join("; ")}`),
         ...said.map(({ entry }) => element("li", {}, words.entry(entry))),
         likely.length > 0 && element("li", {}, "Still in play: ", likely.map(({ id, share }) => `${words.faultTitle(id)} (${shareText(share)})`).join("; "))));
   }
 
-  /** @returns {(Node | false | null)[]} */
-  function handOnParts(context) {
-    const { app, state, words } = context;
-    const { input, label } = callView.field("fl-to", "Handed on to", words.shared.site.call, { maxlength: "200" });
-    if (state.handedOn) {
-      return [
-        element("p", { class: "fl-done" }, `✓ Handed on to ${state.handedOn.to}, ${timeText(state.handedOn.at)}.`),
-        whatToTell(context),
-        ...closing(context),
-      ];
-    }
+  /** The last words of a call that others go on with: to whom, and the press that ends it. */
+  function ending({ app }, to, label, entry) {
+    const made = callView.field("fl-to", "To whom", to, { maxlength: "200" });
     return [
-      whatToTell(context),
-      element("div", {}, label, input),
+      element("div", {}, made.label, made.input),
       element("div", { class: "fl-row" },
-        button("Handed on: they know", () => app.add({ what: "handed-on", to: input.value.trim() || words.shared.site.call }), { class: "fl-do--main", "data-key": "handed-on" })),
+        button(label, () => app.add({ ...entry, to: made.input.value.trim() || to }), { class: "fl-do--main", "data-key": entry.what })),
     ];
   }
 
   const WHY_HAND_ON = {
     "nothing-else": "What was found cannot all be true, so no further step can be worked out.",
-    cheapest: "Whoever comes next reaches a proved repair sooner than any step that is left here.",
-    emergency: "This is an emergency: no plan is worked out.",
+    cheapest: "No step that is left is worth its time here: whoever comes next gets to a repair sooner.",
+    allowed: "You may end the call here; the step advised is another one.",
   };
 
-  /** @param {any} context @param {any} [step] @returns {any} */
-  function handOnScreen(context, step = context.view.step) {
-    const why = step && step.kind === "hand-on" ? WHY_HAND_ON[step.reason] : "";
+  /** Handed on without a cause. @param {any} context @param {any} [step] @returns {any} */
+  function handOnScreen(context, step = context.view.steps.find(({ kind }) => kind === "hand-on")) {
+    const { state, words } = context, why = step ? WHY_HAND_ON[step.reason] : "", toTechnician = state.who === "apprentice";
     return {
-      title: context.state.handedOn ? "This call is handed on" : "Hand this call on",
-      kicker: context.state.handedOn ? "" : "Next step", aside: true,
+      title: toTechnician ? "Show this to your technician" : "Hand this call on", kicker: "No cause is named", aside: true,
       body: [
-        !context.state.handedOn && callView.misfit(context),
-        !context.state.handedOn && why && element("p", {}, why),
-        callView.whomToCall(context),
-        ...handOnParts(context),
-        step && !context.state.handedOn && callView.otherWays(context, step),
+        callView.misfit(context),
+        why && element("p", {}, why),
+        !toTechnician && callView.whomToCall(context),
+        whatToTell(context),
+        ...ending(context, words.whom(state.who), "Handed on: they know", { what: "handed-on" }),
+        step && callView.otherWays(context, step),
+      ],
+    };
+  }
+
+  /** @returns {string} who does the repair that nobody does on this call */
+  function workFor({ state, words }, repair) {
+    if (words.may(state.who, repair.who)) return "It is a job to quote, not one for today.";
+    return `It is work for: ${words.rank(repair.who)}.`;
+  }
+
+  /** The cause is named, its repair is above the rank here or a job to quote. @param {any} context @param {any} step @returns {any} */
+  function nameScreen(context, step) {
+    const { state, view, words } = context, repair = words.repair(step.id), quoted = words.may(state.who, repair.who);
+    const to = quoted ? "our own quote" : words.whom(state.who === "owner" && repair.who !== words.ranks[words.ranks.length - 1] ? "apprentice" : state.who);
+    const mends = globalThis.faultleaf.call.mendsOnly(view, step.id), causes = step.splits.map(([id]) => id);
+    // The likeliest of those that this repair removes.
+    const cause = mends ? repair.fault : causes[0];
+    // An instrument that is not right is no cause: the call goes on once somebody has mended it.
+    const [label, entry] = mends ? ["Handed on: they know", { what: "handed-on" }]
+      : [quoted ? "Cause named: it is quoted" : "Cause named: they know", { what: "named", cause, repair: step.id }];
+    return {
+      title: words.faultTitle(cause), kicker: mends ? "To be mended before anything else" : "The cause can be named", aside: true,
+      body: [
+        ...callView.stopHolds(context),
+        !mends && callView.misfit(context),
+        element("p", { class: "fl-asks" }, `The repair: ${repair.title}.`),
+        element("p", {}, `${workFor(context, repair)}${mends ? "" : ` As far as is known now, ${shareText(step.why.removes)} of such calls end with it.`}`),
+        causes.length > 1 && element("p", {}, `The same repair removes: ${causes.slice(1).map((id) => words.faultTitle(id)).join("; ")}.`),
+        !mends && callView.evidence(context, cause),
+        // Nobody does it here; whoever does it reads them again before it.
+        repair.cautions.length > 0 && fold("Cautions of this repair", false, ...callView.cautionsBefore(context, repair.cautions)),
+        !quoted && to === words.shared.site.call && callView.whomToCall(context),
+        whatToTell(context),
+        ...ending(context, to, label, entry),
+        callView.otherWays(context, step),
       ],
     };
   }
 
   /** @returns {any} when no step is allowed any more */
   function nothingLeftScreen(context) {
+    const { app, state, words } = context;
     return {
       title: "No step is left on this call", kicker: "Hand on", aside: true,
       body: [
         element("p", {}, "Everything that could be done was done, or cannot be done here. Hand the call on, or take a refusal back."),
         callView.whomToCall(context),
-        ...handOnParts(context),
-        button("I noticed something else", () => context.app.go("noticed")),
+        whatToTell(context),
+        ...ending(context, words.whom(state.who), "Handed on: they know", { what: "handed-on" }),
+        button("I noticed something else", () => app.go("noticed"), { "data-key": "noticed" }),
       ],
     };
   }
@@ -100,30 +132,65 @@
     ];
   }
 
-  /** @returns {any} */
+  /** @returns {{kind: string, entry: any, due: Date | null}} how the call stands, by the proofs of the cards */
+  function endingOf({ state, words }) {
+    const over = (id) => { const repair = words.repair(id), proof = repair && words.proof(repair.proof); return proof ? proof.over : 0; };
+    return globalThis.faultleaf.call.endingOf(state, over);
+  }
+
+  /** @returns {string} the same in a sentence */
+  function endingText(context) {
+    const { words } = context, { kind, entry, due } = endingOf(context);
+    switch (kind) {
+      case "cured": return `Cured and proved: ${words.stepTitle(entry.repair)}`;
+      case "holds-so-far": return `Repaired ${dayText(entry.at)}: ${words.stepTitle(entry.repair)}. It holds so far; the proof runs to ${dayText(due)}`;
+      case "proving": return `Repaired ${dayText(entry.at)}: ${words.stepTitle(entry.repair)}. The proof runs to ${dayText(due)}`;
+      case "named": return `Cause named: ${words.faultTitle(entry.cause)}. Repair left to ${entry.to}: ${words.stepTitle(entry.repair)}`;
+      case "handed-on": return `Handed on to ${entry.to}. No cause was named`;
+      default: return "Open";
+    }
+  }
+
+  /** Cured and proved; or it holds so far, until the last look is due. @param {any} context @returns {any} */
   function curedScreen(context) {
-    const { app, state, words } = context;
-    const last = state.repairs.filter(({ result }) => result === "cured").pop();
-    const repair = last && words.repair(last.repair);
+    const { app, words } = context, { kind, entry, due } = endingOf(context), repair = words.repair(entry.repair);
+    const say = (result) => () => app.add({ what: "proved", repair: entry.repair, result }), proved = kind === "cured";
     return {
-      title: "Cured", kicker: repair ? words.faultTitle(repair.fault) : "Proved",
+      title: proved ? "Cured and proved" : "It holds so far", kicker: repair ? words.faultTitle(repair.fault) : "", trail: true,
       body: [
-        repair && element("p", {}, `${repair.title}: done and proved.`),
+        repair && element("p", {}, `${repair.title}: done ${proved ? "and proved" : timeText(entry.at)}.`),
+        !proved && element("p", { class: "fl-due" }, "The proof runs to ", element("strong", {}, dayText(due)), ". Until then nobody can say that it is cured."),
+        !proved && element("div", { class: "fl-row" }, button("The last look is done: it holds", say("cured"), { "data-key": "holds" })),
         repair && staysAway(context, repair.fault),
         ...closing(context),
-        last && button("It is there again", () => app.add({ what: "proved", repair: last.repair, result: "still-there" }), { class: "fl-do--quiet", "data-key": "again" }),
+        button("It is there again", say("still-there"), { class: "fl-do--quiet", "data-key": "again" }),
       ],
-      trail: true,
+    };
+  }
+
+  /** The call is with others now, with its cause or without. @param {any} context @returns {any} */
+  function endedScreen(context) {
+    const { app } = context, { kind, entry } = endingOf(context), named = kind === "named";
+    return {
+      title: named ? "Ended: cause named" : "Ended: handed on", trail: true,
+      body: [
+        ...callView.stopHolds(context),
+        element("p", { class: "fl-done" }, `✓ ${endingText(context)}, ${timeText(entry.at)}.`),
+        whatToTell(context),
+        ...closing(context),
+        named && button("It has been repaired: on to its proof", () => app.add({ what: "repair", repair: entry.repair }), { class: "fl-do--quiet", "data-key": "repaired" }),
+      ],
     };
   }
 
   /** @returns {any} */
   function closedScreen(context) {
     return { title: "This job is closed", kicker: context.words.symptom(context.state.symptoms[0]).title, trail: true,
-      body: [element("p", {}, "It is kept on this device until it is deleted. To open it again, take the closing back below."), ...closing(context)] };
+      body: [element("p", {}, `${endingText(context)}.`),
+        element("p", {}, "It is kept on this device until it is deleted. To open it again, take the closing back below."), ...closing(context)] };
   }
 
   Object.assign(callView, {
-    noteField, staysAway, handOnParts, handOnScreen, nothingLeftScreen, curedScreen, closedScreen,
+    noteField, staysAway, whatToTell, ending, handOnScreen, nameScreen, nothingLeftScreen, curedScreen, endedScreen, closedScreen, endingOf, endingText,
   });
 })();

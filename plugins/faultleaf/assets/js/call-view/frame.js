@@ -48,18 +48,19 @@
     const heading = element("h1", { tabindex: "-1", id: "fl-call-title" }, screen.title);
     if (screen.print) return [element("article", { class: "fl-report" }, heading, ...screen.body.filter(Boolean))];
     const below = screen.aside || screen.trail;
-    const body = element("div", { class: "fl-call__body" }, ...screen.body.filter(Boolean));
-    const under = context.job && [
+    const under = context.job && below && element("div", { class: "fl-call__under" }, ...[
       screen.aside && callView.strip(context), screen.aside && callView.chartMap(context),
-      below && callView.trail(context), below && papers(context),
-    ].filter(Boolean);
+      callView.trail(context), papers(context),
+    ].filter(Boolean));
+    if (screen.stop) return [element("article", { class: "fl-stop" }, ...screen.frame(heading).filter(Boolean)), under];
     return [
       context.job && messageNote(context.app),
       context.job && below && callView.storeNote(context),
       below && callView.lastDone(context),
       screen.kicker && element("p", { class: "fl-kicker" }, screen.kicker),
-      heading, body,
-      under && under.length > 0 && element("div", { class: "fl-call__under" }, ...under),
+      heading, element("div", { class: "fl-call__body" }, ...screen.body.filter(Boolean)),
+      under,
+      !screen.bare && callView.dangerBar(context),
     ].filter(Boolean);
   }
 

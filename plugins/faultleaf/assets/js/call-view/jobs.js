@@ -71,7 +71,7 @@
   function jobsScreen(context) {
     const { app } = context, jobs = app.jobs();
     return {
-      title: "Jobs on this device",
+      title: "Jobs on this device", bare: true,
       body: [
         storeNote(context),
         app.damaged() > 0 && element("p", { class: "fl-warn" }, `${globalThis.faultleaf.call.STORE_WORDS.DAMAGED} (${app.damaged()})`),
@@ -86,12 +86,10 @@
 
   const KEPT_NAMES = ["technician", "licence"];
 
-  /** @returns {any} a new job at which the same person stands as at the last one */
-  function asBefore(job, last, now) {
+  /** @returns {any} a new job with the names of the last one; who is there is said anew each time */
+  function asBefore(job, last) {
     if (!last) return job;
-    const { call } = globalThis.faultleaf, who = last.log.filter(({ what }) => what === "who").pop();
-    const named = call.describe(job, Object.fromEntries(KEPT_NAMES.map((field) => [field, last.about[field]])));
-    return who ? call.add(named, { at: now.toISOString(), what: "who", rank: who.rank }) : named;
+    return globalThis.faultleaf.call.describe(job, Object.fromEntries(KEPT_NAMES.map((field) => [field, last.about[field]])));
   }
 
   Object.assign(callView, { asBefore, jobTitle, openJobs, storeNote, saveFile, jobsScreen });

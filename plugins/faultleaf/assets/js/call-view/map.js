@@ -10,9 +10,9 @@
   }
 
   /** @param {any} context @returns {HTMLElement | null} nothing where no chart was made for such equipment */
-  function chartMap({ state, words, base }) {
+  function chartMap({ state, view, words, base }) {
     const { call } = globalThis.faultleaf, charts = globalThis.faultleafData[`charts/${state.symptoms[0]}`];
-    const chart = charts && state.symptoms.length === 1 && call.chartFor(charts, state);
+    const chart = charts && view.stops.length === 0 && state.symptoms.length === 1 && call.chartFor(charts, state);
     if (!chart) return null;
     const { box, path, left } = call.placeOnChart(chart, state);
     const link = element("p", {}, away(chart.url, base, `The sheet: ${chart.name}`));

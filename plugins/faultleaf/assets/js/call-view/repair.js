@@ -6,31 +6,67 @@
   const { element, button, minutesText, timeText, dayText } = callView;
   const MINUTE = 60000;
 
+  /** @returns {HTMLElement} a finding of this call, as a tick that the record has made */
+  function seenTick({ state, words }, test, speaks) {
+    return element("li", { class: speaks ? "fl-seen" : "fl-seen fl-seen--against" }, speaks ? "✓ " : "✗ ",
+      `${words.stepTitle(test)}: ${words.outcome(test, state.findings.get(test))}`);
+  }
+
+  /** What was found for the cause and against it, and what could still confirm it, each a step to take. */
+  function evidence(context, fault) {
+    const { app, state, view, words } = context, { speaks, against, missing } = globalThis.faultleaf.call.evidenceFor(view, state, fault);
+    if (speaks.length + against.length + missing.length === 0) return null;
+    return element("section", { class: "fl-evidence" }, element("h2", {}, "What was found"),
+      speaks.length + against.length > 0 && element("ul", { class: "fl-plain" }, ...speaks.map((test) => seenTick(context, test, true)),
+        ...against.map((test) => seenTick(context, test, false))),
+      against.length > 0 && element("p", { class: "fl-note" }, "✗ speaks against this cause."),
+      missing.length > 0 && element("p", {}, "Not looked at yet, and it could prove it:"),
+      element("div", { class: "fl-choices" }, ...missing.map((test) => button([element("strong", {}, words.stepTitle(test)),
+        element("span", { class: "fl-do__note" }, callView.stepNote(context, "test", test))], () => app.go("", { step: test }), { "data-key": `prove-${test}` }))));
+  }
+
+  /** @returns {{node: HTMLElement | null, checked: () => string[], left: () => number}} lines to tick, kept with the repair */
   function proveFirst(items) {
-    if (items.length === 0) return null;
-    return element("fieldset", { class: "fl-prove" }, element("legend", {}, "Prove it before you replace it"),
-      ...items.map((item, place) => element("label", { class: "fl-tick", for: `fl-tick-${place}` },
-        element("input", { type: "checkbox", id: `fl-tick-${place}` }), element("span", {}, item))),
-      element("p", { class: "fl-note" }, "One of them is not so? Then do not replace: say what you noticed instead."));
+    const boxes = items.map((_, place) => /** @type {any} */ (element("input", { type: "checkbox", id: `fl-tick-${place}` })));
+    const node = items.length === 0 ? null : element("fieldset", { class: "fl-prove" }, element("legend", {}, "Prove it before you replace it"),
+      ...items.map((item, place) => element("label", { class: "fl-tick", for: `fl-tick-${place}` }, boxes[place], element("span", {}, item))),
+      element("p", { class: "fl-note" }, "Tick what you have seen to be so; it goes into the report. One of them is not so? Then do not replace: say what you noticed instead."));
+    const checked = () => items.filter((_, place) => boxes[place].checked);
+    return { node, checked, left: () => items.length - checked().length };
+  }
+
+  /** Two presses where something is not proved: no part is changed by a slip of the finger. */
+  function repairedButton({ app }, id, { checked, left }) {
+    const made = button("Repair done: on to its proof", () => {
+      if (left() > 0 && !made.dataset.sure) {
+        made.dataset.sure = "yes";
+        made.textContent = `${left()} not ticked above. Press again if it was repaired all the same`;
+        return;
+      }
+      app.add({ what: "repair", repair: id, checked: checked().length > 0 ? checked() : undefined });
+    }, { class: "fl-do--main", "data-key": "repaired" });
+    return made;
   }
 
   /** @param {any} context @param {any} step @returns {any} */
   function repairScreen(context, step) {
-    const { app, words } = context, repair = words.repair(step.id), fault = words.faults[repair.fault];
+    const { view, words } = context, repair = words.repair(step.id), fault = words.faults[repair.fault];
+    const mends = globalThis.faultleaf.call.mendsOnly(view, step.id), first = proveFirst(repair.prove_first);
     return {
-      title: repair.title, kicker: `Repair of: ${fault.title}`, aside: true,
+      title: repair.title, kicker: `${mends ? "Mend first" : "Repair of"}: ${fault.title}`, aside: true,
       body: [
-        callView.misfit(context),
+        ...callView.stopHolds(context),
+        !mends && callView.misfit(context),
         ...callView.cautionsBefore(context, repair.cautions),
         fault.cue && element("p", { class: "fl-how" }, fault.cue),
-        proveFirst(repair.prove_first),
+        callView.reasons(mends || view.mending ? ["What it shows cannot be trusted, and the rest of the call leans on it."] : callView.whySentences(context, step)),
         callView.effort(context, repair),
+        !mends && evidence(context, repair.fault),
+        first.node,
         callView.haveWithYou("Parts", repair.parts),
         callView.method(context, "Step by step", repair.steps),
-        element("div", { class: "fl-row" },
-          button("Repair done: on to its proof", () => app.add({ what: "repair", repair: step.id }), { class: "fl-do--main", "data-key": "repaired" })),
+        element("div", { class: "fl-row" }, repairedButton(context, step.id, first)),
         callView.otherWays(context, step),
-        callView.reasons(callView.whySentences(context, step)),
         lookAlikes(context, fault),
       ],
     };
@@ -38,7 +74,7 @@
 
   function lookAlikes({ base }, fault) {
     if (fault.look_alikes.length === 0) return null;
-    return callView.fold("What it is taken for", false, element("ul", {}, ...fault.look_alikes.map(([title, url, tell]) =>
+    return callView.fold("Easily mistaken for", false, element("ul", {}, ...fault.look_alikes.map(([title, url, tell]) =>
       element("li", {}, callView.away(url, base, title), `: ${tell}`))));
   }
 
@@ -46,16 +82,20 @@
     return new Date(new Date(repairedAt).getTime() + proof.over * MINUTE);
   }
 
-  /** Two presses where the proof has not run its time: a gloved finger must not prove a repair. */
-  function curedButton({ app, state }, early, due) {
-    const say = () => app.add({ what: "proved", repair: state.waiting, result: "cured" });
-    const made = button("Cured: it holds", () => {
-      if (!early || made.dataset.sure) return say();
-      made.dataset.sure = "yes";
-      made.textContent = `The proof runs until ${timeText(due)}. Press again if it is cured all the same`;
+  /** What the proof showed. Seen to hold before its time is written down as that: it does not end the proof. */
+  function results({ app, state, view }, early, due) {
+    const say = (result) => () => app.add({ what: "proved", repair: state.waiting, result });
+    if (globalThis.faultleaf.call.mendsOnly(view, state.waiting)) {
+      return [button("Mended: on with the call", say("mended"), { class: "fl-do--main", "data-key": "still-there" }),
+        button("Mended, and the trouble is gone", say("cured"), { "data-key": "cured" })];
+    }
+    const holds = button(early ? "It holds so far" : "Cured: it holds", () => {
+      if (!early || holds.dataset.sure) return say("cured")();
+      holds.dataset.sure = "yes";
+      holds.textContent = `The proof runs to ${timeText(due)}. Press again to leave it at that until then`;
       return undefined;
     }, { class: "fl-do--main", "data-key": "cured" });
-    return made;
+    return [holds, button("Still there", say("still-there"), { "data-key": "still-there" })];
   }
 
   /** @param {any} context @returns {any} */
@@ -66,21 +106,21 @@
     return {
       title: proof.title, kicker: `Proof of: ${repair.title}`, aside: true,
       body: [
+        ...callView.stopHolds(context),
         ...callView.cautionsBefore(context, proof.cautions),
         element("p", { class: "fl-due" }, "Repaired ", element("strong", {}, timeText(done.entry.at)),
           proof.over > 0 && ". Last look on ", proof.over > 0 && element("strong", {}, element("time", { datetime: due.toISOString() }, dayText(due))), "."),
         element("ol", { class: "fl-looks" }, ...proof.looks.map(([when, see]) =>
-          element("li", {}, element("strong", {}, `${when[0].toUpperCase()}${when.slice(1)}: `), see))),
+          element("li", {}, element("strong", {}, `${callView.capital(when)}: `), see))),
         element("p", {}, element("strong", {}, "It holds when: "), proof.holds_when),
-        element("p", { class: "fl-note" }, `${minutesText(proof.takes)} hands-on in all. The job is kept: leave this page and come back for the next look.`),
+        element("p", { class: "fl-note" }, `About ${minutesText(proof.takes)} of work in all its looks. The job is kept: leave this page and come back for the next look.`),
         callView.method(context, "How to prove it", proof.how),
         callView.noteField(context, "What a look showed"),
-        element("div", { class: "fl-row" }, curedButton(context, early, due),
-          button("Still there", () => app.add({ what: "proved", repair: state.waiting, result: "still-there" }), { "data-key": "still-there" })),
+        element("div", { class: "fl-row" }, ...results(context, early, due)),
         callView.staysAway(context, repair.fault),
       ],
     };
   }
 
-  Object.assign(callView, { repairScreen, proofScreen, dueOf });
+  Object.assign(callView, { repairScreen, proofScreen, evidence, dueOf });
 })();

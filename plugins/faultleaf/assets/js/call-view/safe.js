@@ -5,36 +5,49 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button } = callView;
 
+  /** A tick whose words are what is done, so that each is read and none is pressed in another's place. */
+  function tick(context, id) {
+    const box = element("input", { type: "checkbox", id: `fl-safe-${id}`, "data-key": `safe-${id}`, "data-safe": id });
+    return element("label", { class: "fl-tick", for: `fl-safe-${id}`, "data-caution": id, "data-faultleaf": "caution" }, box,
+      element("span", {}, ...callView.cautionLine(context, id)));
+  }
+
   /** @param {any} context @returns {any} */
   function safeScreen(context) {
-    const { app, state, words } = context;
-    const ids = callView.inOrder(words, state.symptoms.flatMap((id) => words.symptom(id).make_safe));
-    const open = ids.filter((id) => !state.safe.has(id));
-    const panels = ids.map((id) => callView.cautionPanel(context, id, state.safe.has(id)
-      ? element("p", { class: "fl-done" }, "✓ Done")
-      : button("Done, understood", () => app.add({ what: "safe", caution: id }), { class: "fl-do--main", "data-key": `safe-${id}`, "data-next": "safe" })));
+    const { app, state, view, words } = context, ids = callView.inOrder(words, view.cautions), [gravest] = ids;
+    const ticks = ids.map((id) => tick(context, id)), boxes = ticks.map((each) => /** @type {HTMLInputElement} */ (each.querySelector("input")));
+    const says = element("p", { class: "fl-status", role: "status" });
+    const goOn = () => {
+      const left = boxes.filter((box) => !box.checked);
+      if (left.length === 0) return app.addAll(ids.map((caution) => ({ what: "safe", caution })));
+      says.textContent = `${left.length} of ${ids.length} left: read it, do it, tick it.`;
+      return left[0].focus();
+    };
     const starts = state.symptoms.map((id) => words.symptom(id).at_start).filter(Boolean);
     return {
-      title: "Make safe",
-      kicker: "Before anything else",
+      title: "Make safe", kicker: "Before anything else",
       body: [
-        element("p", {}, `${open.length} of ${ids.length} left. Read each one, do it, then say so.`),
-        element("div", { class: "fl-cautions" }, ...panels),
+        callView.cautionPanel(context, gravest),
+        element("p", {}, "Read each line, do what it says, and tick it."),
+        element("div", { class: "fl-ticks" }, ...ticks),
         starts.length > 0 && element("p", {}, element("strong", {}, "So the work begins: "), `${starts.join(". ")}.`),
+        says,
+        element("div", { class: "fl-row" }, button("Read and done: go on", goOn, { class: "fl-do--main", "data-key": "safe" })),
       ],
     };
   }
 
-  /** No plan is computed: make safe, then hand on. */
+  /** No plan is computed: make safe, then hand on, whoever is there. @param {any} context @returns {any} */
   function emergencyScreen(context) {
-    const { state, words } = context;
-    const ids = state.symptoms.flatMap((id) => words.symptom(id).make_safe);
+    const { state, words } = context, { call, firm } = words.shared.site;
     return {
-      title: "Emergency: hand this call on now",
+      title: "Emergency: hand this call on now", trail: true,
       body: [
-        callView.whomToCall(context),
-        ...callView.cautionsBefore(context, ids),
-        ...callView.handOnParts(context),
+        ...callView.cautionsBefore(context, state.symptoms.flatMap((id) => words.symptom(id).make_safe)),
+        element("p", { class: "fl-asks" }, `Call ${call}.`),
+        callView.phoneLink(context, firm || call),
+        callView.whatToTell(context),
+        ...callView.ending(context, call, "Handed on: they know", { what: "handed-on" }),
       ],
     };
   }

@@ -77,7 +77,7 @@
   function whoChoice({ app, state, words }) {
     const ranks = Object.keys(words.shared.ranks);
     return element("fieldset", { class: "fl-who" }, element("legend", {}, "Who is at the call?"),
-      element("p", { class: "fl-note" }, "Steps that ask for a higher rank are left out."),
+      element("p", { class: "fl-note" }, "Say it yourself, each time: steps that ask for more are left out."),
       element("div", { class: "fl-choices fl-choices--pairs" }, ...ranks.map((rank) => button(words.rank(rank), () => app.setWho(rank),
         { "aria-pressed": String(state.who === rank), "data-key": `who-${rank}` }))));
   }
@@ -90,20 +90,27 @@
       button("Ask all again", () => app.forgetEquipment()));
   }
 
-  /** After the first symptom: what else is there, and who is at the call. */
+  /** After the first symptom: who is at the call, and what else is there. */
   function symptomsScreen(context) {
     const { app, state, words } = context, [entry] = state.symptoms;
     const others = Object.keys(words.shared.symptoms).filter((id) => id !== entry);
+    const says = element("p", { class: "fl-status", role: "status" }), who = whoChoice(context);
+    const goOn = () => {
+      if (state.who !== null) return app.startWork();
+      says.textContent = "First say above who is at the call.";
+      return who.querySelector("button").focus();
+    };
     return {
       title: words.symptom(entry).title,
       kicker: "This call",
       body: [
-        whoChoice(context),
+        who,
         others.length > 0 && fold("Something else too, or looked for and not there?", state.symptoms.length + state.absent.length > 1,
           element("ul", { class: "fl-plain" }, ...others.map((id) => alsoRow(context, id)))),
         fittedSoFar(context),
+        says,
         element("div", { class: "fl-row" },
-          button("Go on", () => app.startWork(), { class: "fl-do--main", "data-key": "go-on" }),
+          button("Go on", goOn, { class: "fl-do--main", "data-key": "go-on" }),
           button("Another symptom after all", () => app.home())),
       ],
     };

@@ -3,34 +3,41 @@
   "use strict";
 
   const callView = globalThis.faultleaf.callView;
-  const { element, button, minutesText, shareText } = callView;
+  const { element, button, shareText } = callView;
   const MOST_OPENED = 3;
 
+  /** @returns {string} what the step tells apart: the first of the likeliest causes with another outcome than the first */
+  function parting(words, { id, splits }) {
+    const [one, ...more] = splits, other = one && more.find(([, outcome]) => outcome !== one[1]);
+    if (!other) return "";
+    const said = ([cause, outcome]) => `“${words.faultTitle(cause)}” (${words.outcome(id, outcome)})`;
+    return `It parts ${said(one)} from ${said(other)}.`;
+  }
+
   /** @returns {string[]} why this step, in sentences; `step` is a ScoredStep of engine/rank.js */
-  function whySentences({ state, view, words }, step) {
+  function whySentences({ state, words }, step) {
     const sentences = [], { reason, why, kind, id } = step, card = words.test(id);
     const because = state.symptoms.map((symptom) => words.symptom(symptom).first[id]).find(Boolean);
     if (reason === "first" && because) sentences.push(because);
     else if (card && card.why) sentences.push(card.why);
-    if (why.apart.length === 2) sentences.push(`It tells “${words.faultTitle(why.apart[0])}” from “${words.faultTitle(why.apart[1])}”.`);
-    if (kind === "repair" && why.removes > 0) sentences.push(`It removes what lies behind ${shareText(why.removes)} of such calls, as far as is known now.`);
+    if (kind === "test") sentences.push(parting(words, step));
+    if (kind === "repair" && why.removes > 0) sentences.push(`As far as is known now, ${shareText(why.removes)} of such calls end with this repair.`);
     if (why.opens.length > 0) {
       const opened = why.opens.slice(0, MOST_OPENED).map((each) => `“${words.stepTitle(each)}”`), more = why.opens.length - opened.length;
       sentences.push(`Needed before: ${opened.join(", ")}${more > 0 ? ` and ${more} more` : ""}.`);
     }
-    if (reason === "cheapest") sentences.push(`No other step leads sooner to a proved repair: about ${minutesText(step.expected_minutes)} of work expected from here.`);
-    if (reason === "allowed" && view.step) sentences.push(`Takes about ${minutesText(step.expected_minutes - view.step.expected_minutes)} longer on average than the step advised.`);
-    return sentences;
+    return sentences.filter(Boolean);
   }
 
-  /** What else can be done at a step. */
+  /** What else can be done at a step; under a stop nothing but what it allows. */
   function otherWays({ app, view, ask }, step) {
+    const free = view.stops.length === 0;
     return element("div", { class: "fl-row fl-ways" },
-      step.kind !== "hand-on" && button("Can’t do this here", () => app.go("cannot", { step: step.id }), { "data-key": "cannot" }),
-      button("I noticed something else", () => app.go("noticed"), { "data-key": "noticed" }),
-      ask.step
+      ["test", "repair"].includes(step.kind) && button("Can’t do this here", () => app.go("cannot", { step: step.id }), { "data-key": "cannot" }),
+      free && button("I noticed something else", () => app.go("noticed"), { "data-key": "noticed" }),
+      free && (ask.step
         ? button("Back to the step advised", () => app.go(""), { "data-key": "advised" })
-        : view.others.length > 0 && button("Do another step instead", () => app.go("others"), { "data-key": "others" }));
+        : view.others.length > 0 && button("Do another step instead", () => app.go("others"), { "data-key": "others" })));
   }
 
   function refusedFirst({ view, words }) {
@@ -46,8 +53,8 @@
       title: asks, kicker: "Next step", aside: true,
       body: [
         how && element("p", { class: "fl-how" }, how),
-        callView.featureAnswers(context, feature),
         callView.reasons(whySentences(context, step)),
+        callView.featureAnswers(context, feature),
         otherWays(context, step),
       ],
     };
@@ -61,31 +68,38 @@
     return {
       title: test.title, kicker: "Next step", aside: true,
       body: [
+        ...callView.stopHolds(context),
         callView.misfit(context),
         refusedFirst(context),
         ...callView.cautionsBefore(context, test.cautions),
         element("p", { class: "fl-asks" }, test.asks),
         test.how && element("p", { class: "fl-how" }, test.how),
+        callView.reasons(whySentences(context, step)),
         callView.effort(context, test),
+        callView.holds(context, step.id, test),
         callView.haveWithYou("With you", test.tools),
         callView.method(context, "Step by step", test.steps),
         element("h2", { class: "fl-answers-title" }, "What did you find?"),
         ...callView.testAnswers(context, step.id),
         otherWays(context, step),
-        callView.reasons(whySentences(context, step)),
         test.tells.length > 0 && callView.fold("What each answer tells", false, ...callView.fromTree(test.tells, context.base)),
       ],
     };
   }
 
+  const SCREEN_OF = Object.freeze({ repair: "repairScreen", named: "nameScreen", "hand-on": "handOnScreen" });
+
+  /** @returns {any | null} the step that is asked for, where it may be done now */
+  function askedStep({ view, ask }) {
+    return (ask.step && view.steps.find(({ id }) => id === ask.step)) || null;
+  }
+
   /** @param {any} context @returns {any} the step advised, or the one that was chosen instead */
   function stepScreen(context) {
-    const { view, ask } = context;
-    const step = (ask.step && view.others.find(({ id }) => id === ask.step)) || view.step;
-    if (step.kind === "repair") return callView.repairScreen(context, step);
-    if (step.kind === "hand-on") return callView.handOnScreen(context, step);
+    const step = askedStep(context) || context.view.step;
+    if (step.kind !== "test") return callView[SCREEN_OF[step.kind]](context, step);
     return step.id.startsWith("equipment.") ? questionScreen(context, step) : testScreen(context, step);
   }
 
-  Object.assign(callView, { stepScreen, whySentences, otherWays });
+  Object.assign(callView, { stepScreen, askedStep, whySentences, otherWays });
 })();

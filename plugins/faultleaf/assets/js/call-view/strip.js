@@ -16,14 +16,14 @@
 
   /** @param {any} context @returns {HTMLElement | null} */
   function strip({ view, words }) {
-    if (!view.causes || view.causes.length === 0) return null;
+    if (view.causes.length === 0 || view.stops.length > 0) return null;
     const largest = view.causes[0].share;
     const items = view.causes.map((cause) => causeItem(words, cause, largest));
     const rest = items.slice(SHOWN);
     return element("section", { class: "fl-strip", "aria-labelledby": "fl-strip-title" },
       element("h2", { id: "fl-strip-title" }, "Causes still in play"),
       element("ul", { class: "fl-causes" }, ...items.slice(0, SHOWN)),
-      rest.length > 0 && fold(`${rest.length} more, each ${shareText(view.causes[SHOWN].share)} or less`, false,
+      rest.length > 0 && fold(`${rest.length} more, ${shareText(view.causes[SHOWN].share)} the likeliest of them`, false,
         element("ul", { class: "fl-causes" }, ...rest)),
       view.cleared.length > 0 && fold(`${view.cleared.length} cleared`, false,
         callView.list(view.cleared.map((id) => words.faultTitle(id)))));
@@ -31,7 +31,7 @@
 
   /** What to do when the findings fit no card. */
   function misfit({ app, state, view, words }) {
-    if (view.fits || !view.causes) return null;
+    if (view.fits || view.stops.length > 0) return null;
     const lead = view.impossible
       ? "No cause at all can show what was found: at least one finding must be wrong."
       : "What was found fits no card well. A finding may be wrong, or this is a fault that no card names.";
@@ -42,7 +42,7 @@
       element("ul", {},
         first.length > 0 && element("li", {}, "Look once more at what every later reading leans on:"),
         element("li", {}, "Take back what you doubt, in the list of what was done below, and look once more."),
-        element("li", {}, `Still so? Hand on to ${words.shared.site.call}, with what was found.`)),
+        element("li", {}, `Still so? Give it to ${words.whom(state.who)}, with what was found.`)),
       element("div", { class: "fl-choices" }, ...first.map((id) => callView.button(`Again: ${words.stepTitle(id)}`, () => app.go("noticed", { step: id })))),
       element("div", { class: "fl-row" }, callView.button("Hand on", () => app.go("hand-on"), { "data-key": "to-hand-on" })));
   }

@@ -5,7 +5,7 @@
 (function () {
   "use strict";
 
-  const WORDS_VERSION = 1;
+  const WORDS_VERSION = 2;
   const UNLISTED = "A cause that no card names";
   const REASONS = Object.freeze({
     "no-tool": "No tool for it here", "no-part": "No part for it here", "no-access": "Cannot be reached",
@@ -22,11 +22,11 @@
     return parts.filter(Boolean).join(" ") || "0 min";
   }
 
-  /** @param {number} share @returns {string} */
+  /** @param {number} share @returns {string} in whole percents: the numbers are rough */
   function shareText(share) {
-    const percent = share * 100;
-    if (percent < 1) return percent > 0 ? "under 1 %" : "0 %";
-    return percent < 9.95 ? `${percent.toFixed(1)} %` : `${percent.toFixed(0)} %`;
+    const percent = Math.round(share * 100);
+    if (percent < 1) return share > 0 ? "under 1 %" : "0 %";
+    return percent >= 100 && share < 1 ? "over 99 %" : `about ${percent} %`;
   }
 
   /** @param {number | null} times @returns {string} what the last finding did to a cause */
@@ -51,6 +51,9 @@
     return new Date(time).toLocaleDateString(undefined, { weekday: "long", day: "numeric", month: "long", year: "numeric" });
   }
 
+  const ANOTHER = "another firm, or the maker’s own service";
+  const TECHNICIAN = "your technician";
+
   /** Every text of the cards that a call needs. */
   class Words {
     /** @param {any} shared @param {any[]} parts one for each symptom that was loaded @param {any} engineData `faultleafData.shared` */
@@ -74,6 +77,47 @@
     /** @returns {string} */
     value(feature, id) { return id === null ? "don’t know" : this.feature(feature).values[id] || id; }
 
+    /** @returns {string[]} lowest first */
+    get ranks() { return Object.keys(this.shared.ranks); }
+
+    /** @returns {boolean} whether the one who is there is of the highest rank: nobody above can be called */
+    isTop(who) { return who === this.ranks[this.ranks.length - 1]; }
+
+    /** @returns {boolean} whether somebody of this rank may do what asks for `rank` */
+    may(who, rank) { return this.ranks.indexOf(rank) <= this.ranks.indexOf(who); }
+
+    /** @returns {string} whom a call is handed to by who is there: nobody is told to call his own rank */
+    whom(who) {
+      if (who === "apprentice") return TECHNICIAN;
+      return this.isTop(who) ? ANOTHER : this.shared.site.call;
+    }
+
+    /** @returns {string} whom a stop's card says to call; for who is called there, what else it says */
+    callFor(call, who) {
+      const { call: own } = this.shared.site, text = capital(call);
+      if (!this.isTop(who) || !call.startsWith(own)) return `${text}.`;
+      const rest = call.slice(own.length).replace(/^[\s,;]*(?:and\b[\s,]*)?/, "");
+      return `You are licensed: it is yours to make safe.${rest ? ` ${capital(rest)}.` : ""}`;
+    }
+
+    /** @returns {boolean} whether these words tell who is of the highest rank to call his own rank */
+    callsOwn(text, who) { return this.isTop(who) && new RegExp(`^call\\b.*\\b${who}\\b`, "i").test(text); }
+
+    /** @returns {string} who is called there, without what is said to him */
+    calledTo(call, who) {
+      return this.isTop(who) && call.startsWith(this.shared.site.call) ? this.whom(who) : call.split(/[,;]/)[0];
+    }
+
+    /** @returns {any} the danger that this outcome means, undefined where it is none */
+    danger(test, outcome) { return this.shared.dangers.find((each) => each.test === test && each.outcome === outcome); }
+
+    /** @returns {number | null} minutes of work in a step, making safe included; null where the library has lost it */
+    minutesOf(step) {
+      if (step.startsWith("equipment.")) return 1;
+      const card = this.tests[step] || this.repairs[step];
+      return card ? card.minutes : null;
+    }
+
     /** @returns {string} */
     faultTitle(id) {
       if (id === globalThis.faultleaf.engine.UNLISTED) return UNLISTED;
@@ -82,7 +126,7 @@
 
     /** @returns {string} what is done at a step: a test, a repair, a question about the equipment, handing on */
     stepTitle(id) {
-      if (id === globalThis.faultleaf.engine.HAND_ON) return `Hand on to ${this.shared.site.call}`;
+      if (id === globalThis.faultleaf.engine.HAND_ON) return "Hand the call on";
       if (id.startsWith("equipment.")) return this.feature(id.slice(10)).title;
       const card = this.tests[id] || this.repairs[id] || this.numbers.get(id);
       return card ? card.title : id;
@@ -110,12 +154,13 @@
         case "symptom": return `${entry.present ? "Seen" : "Looked for, not there"}: ${this.symptom(entry.symptom).title}`;
         case "who": return `At the call: ${this.rank(entry.rank)}`;
         case "equipment": return `${this.feature(entry.feature).title}: ${this.value(entry.feature, entry.value)}`;
-        case "safe": return `Made safe: ${(this.caution(entry.caution) || { title: entry.caution }).title}`;
-        case "finding": return `${this.stepTitle(entry.test)}: ${this.outcome(entry.test, entry.outcome)}${readingText(entry)}${note}`;
+        case "safe": return `Caution read: ${(this.caution(entry.caution) || { title: entry.caution }).title}`;
+        case "finding": return `${this.danger(entry.test, entry.outcome) ? "DANGER. " : ""}${this.stepTitle(entry.test)}: ${this.outcome(entry.test, entry.outcome)}${readingText(entry)}${note}`;
         case "cannot": return `Not done: ${this.stepTitle(entry.step)}. ${REASONS[entry.reason] || entry.reason}${note}`;
-        case "repair": return `Repaired: ${this.stepTitle(entry.repair)}${note}`;
-        case "proved": return `${entry.result === "cured" ? "Cured" : "Still there"}, after: ${this.stepTitle(entry.repair)}${note}`;
-        case "handed-on": return `Handed on to ${entry.to}${note}`;
+        case "repair": return `Repaired: ${this.stepTitle(entry.repair)}${checkedText(entry)}${note}`;
+        case "proved": return `${RESULTS[entry.result]}: ${this.stepTitle(entry.repair)}${note}`;
+        case "named": return `Cause named: ${this.faultTitle(entry.cause)}. Left to ${entry.to}: ${this.stepTitle(entry.repair)}${note}`;
+        case "handed-on": return `Handed on to ${entry.to}, no cause named${note}`;
         case "note": return `Note: ${entry.text}`;
         case "closed": return "Job closed";
         default: return entry.what;
@@ -123,10 +168,22 @@
     }
   }
 
+  const RESULTS = Object.freeze({ cured: "Seen to hold, after", "still-there": "Still there, after", mended: "Mended, and the call went on" });
+
+  /** @returns {string} */
+  function checkedText({ checked = [] }) {
+    return checked.length > 0 ? ` (seen to be so before: ${checked.join("; ")})` : "";
+  }
+
+  /** @returns {string} */
+  function capital(text) {
+    return text[0].toUpperCase() + text.slice(1);
+  }
+
   /** @returns {string} */
   function readingText(entry) {
     return entry.reading === undefined ? "" : ` [${entry.reading}${entry.unit ? ` ${entry.unit}` : ""}]`;
   }
 
-  Object.assign(globalThis.faultleaf.callView, { Words, REASONS, minutesText, shareText, timesText, timeText, dayText });
+  Object.assign(globalThis.faultleaf.callView, { Words, REASONS, capital, minutesText, shareText, timesText, timeText, dayText });
 })();

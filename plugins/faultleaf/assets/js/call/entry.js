@@ -8,7 +8,7 @@
   const { EngineError } = globalThis.faultleaf.engine;
 
   const REASONS = Object.freeze(["no-tool", "no-part", "no-access", "not-safe", "not-allowed", "refused", "other"]);
-  const RESULTS = Object.freeze(["cured", "still-there"]);
+  const RESULTS = Object.freeze(["cured", "still-there", "mended"]);
 
   /** A field of an entry: its type, and whether it may be left out. `choice` is one of the values of `of`. */
   const text = { type: "text" }, note = { type: "text", optional: true };
@@ -23,8 +23,9 @@
       unit: note, noticed: { type: "truth", optional: true }, note,
     },
     cannot: { step: id("step"), reason: { type: "choice", of: REASONS }, note },
-    repair: { repair: id("repair"), note },
+    repair: { repair: id("repair"), checked: { type: "texts", optional: true }, note },
     proved: { repair: id("repair"), result: { type: "choice", of: RESULTS }, note },
+    named: { cause: id("fault"), repair: id("repair"), to: text, note },
     "handed-on": { to: text, note },
     note: { text },
     "taken-back": { entry: { type: "place" } },
@@ -36,6 +37,7 @@
 
   const LONGEST_TEXT = 4000;
   const LONGEST_ID = 120;
+  const MOST_TEXTS = 20;
   const ID = /^[a-z0-9]+(?:[-.][a-z0-9]+)*$/;
   const TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d{1,3})?Z$/;
 
@@ -67,6 +69,7 @@
 
   const CHECKS = Object.freeze({
     text: isText,
+    texts: (value) => Array.isArray(value) && value.length <= MOST_TEXTS && value.every(isText),
     id: isId,
     number: Number.isFinite,
     truth: (value) => typeof value === "boolean",
@@ -81,7 +84,8 @@
   /** @param {Entry} entry @returns {Entry} a copy with its known fields in the order of KINDS, without empty ones */
   function ordered(entry) {
     const fields = ["at", "what", ...Object.keys(KINDS[entry.what])];
-    return Object.fromEntries(fields.filter((name) => own(entry, name) !== undefined).map((name) => [name, entry[name]]));
+    const copy = (value) => (Array.isArray(value) ? [...value] : value);
+    return Object.fromEntries(fields.filter((name) => own(entry, name) !== undefined).map((name) => [name, copy(entry[name])]));
   }
 
   /**

@@ -29,7 +29,7 @@
   function readHead(raw) {
     if (!isObject(raw) || own(raw, "format") !== call.FORMAT) throw new JobError("This file is not a job record of this kind of site.");
     const version = own(raw, "version");
-    if (!Number.isInteger(version) || version < 1) throw new JobError("This job record does not say its version.");
+    if (!Number.isInteger(version) || version < call.OLDEST_VERSION) throw new JobError("This job record does not say its version.");
     if (version > call.VERSION) throw new JobError("This job record comes from a newer site; open it there.");
     const id = own(raw, "id"), library = own(raw, "library"), about = own(raw, "about");
     if (typeof id !== "string" || !JOB_ID.test(id)) throw new JobError("This job record has no usable id.");
@@ -48,7 +48,7 @@
 
   /** Where the cards are that a field of this kind may name. */
   const FOLDERS = Object.freeze({
-    symptom: ["symptoms"], test: ["tests"], repair: ["faults"], step: ["tests", "faults"], caution: ["cautions"], feature: [],
+    symptom: ["symptoms"], test: ["tests"], fault: ["faults"], repair: ["faults"], step: ["tests", "faults"], caution: ["cautions"], feature: [],
   });
 
   /** @returns {string} the id of today; of a repair the fault's, with its number */

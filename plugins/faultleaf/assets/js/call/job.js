@@ -21,7 +21,9 @@
    */
 
   const FORMAT = "faultleaf-job";
-  const VERSION = 1;
+  const VERSION = 2;
+  /** Files from here on are read: version 1 had no named causes and nothing proved before a repair. */
+  const OLDEST_VERSION = 1;
   const ABOUT = Object.freeze(["name", "address", "customer", "telephone", "technician", "licence"]);
 
   /** @param {{id: string, at: string, library: {title: string, fingerprint: string}}} given @returns {Job} */
@@ -52,5 +54,5 @@
     return new Set(log.filter((entry) => entry.what === "taken-back").map((entry) => entry.entry));
   }
 
-  Object.assign(call, { FORMAT, VERSION, ABOUT, newJob, add, describe, takenBack });
+  Object.assign(call, { FORMAT, VERSION, OLDEST_VERSION, ABOUT, newJob, add, describe, takenBack });
 })();

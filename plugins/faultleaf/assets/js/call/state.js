@@ -13,14 +13,16 @@
    * @property {string[]} absent looked for and not there
    * @property {Map<string, string>} equipment feature → value, where it is known
    * @property {Set<string>} unknown features of which nobody at the call knows the value
-   * @property {string} who the highest rank at the call
-   * @property {Set<string>} safe cautions that were acknowledged
-   * @property {Map<string, string>} findings test → outcome, or repair → "still-there", as they count now
+   * @property {string | null} who the highest rank at the call; null as long as nobody said
+   * @property {Set<string>} safe cautions that were read
+   * @property {Map<string, string>} findings test → outcome, or repair → "still-there", in the order in which they came
    * @property {Map<string, any>} readings test → the entry that measured it
    * @property {Map<string, any>} cannot test or repair → the entry that says why it cannot be done here
-   * @property {{repair: string, entry: any, result: string | null}[]} repairs in the order in which they were done
+   * @property {{repair: string, entry: any, result: string | null, proved: any}[]} repairs in the order in which they
+   *   were done, each with the entry that tells its result
    * @property {string | null} waiting the repair whose proof is open
-   * @property {any | null} handedOn
+   * @property {any | null} handedOn the entry that hands the call on without a cause
+   * @property {any | null} named the entry that names the cause and leaves its repair to others
    * @property {boolean} closed
    * @property {{index: number, entry: any, takenBack: boolean, idle: string | null}[]} trail
    */
@@ -28,11 +30,11 @@
   const GONE = "This library has no such card.";
   const RULED_OUT = "What is fitted here rules this test out.";
 
-  function emptyState(library) {
+  function emptyState() {
     return {
-      symptoms: [], absent: [], equipment: new Map(), unknown: new Set(), who: library.ranks[library.ranks.length - 1],
+      symptoms: [], absent: [], equipment: new Map(), unknown: new Set(), who: null,
       safe: new Set(), findings: new Map(), readings: new Map(), cannot: new Map(), repairs: [], waiting: null,
-      handedOn: null, closed: false, trail: [],
+      handedOn: null, named: null, closed: false, trail: [],
     };
   }
 
@@ -79,7 +81,7 @@
       const test = library.testById.get(entry.test);
       if (!test) return GONE;
       if (!test.outcomes.includes(entry.outcome)) return "This test has no such outcome in this library.";
-      state.findings.set(entry.test, entry.outcome);
+      found(state, entry.test, entry.outcome);
       state.readings.delete(entry.test);
       if (entry.reading !== undefined) state.readings.set(entry.test, entry);
       return null;
@@ -91,18 +93,24 @@
     },
     repair(state, entry, library) {
       if (!findRepair(library, entry.repair)) return GONE;
-      state.repairs.push({ repair: entry.repair, entry, result: null });
+      state.repairs.push({ repair: entry.repair, entry, result: null, proved: null });
       state.waiting = entry.repair;
-      state.handedOn = null;
+      state.handedOn = state.named = null;
       return null;
     },
-    proved(state, { repair, result }, library) {
-      const done = state.repairs.findLast((each) => each.repair === repair);
+    proved(state, entry, library) {
+      const { repair, result } = entry, done = state.repairs.findLast((each) => each.repair === repair);
       if (!done) return "That repair was not done.";
-      done.result = result;
+      Object.assign(done, { result, proved: entry });
       if (state.waiting === repair) state.waiting = null;
-      if (result === "still-there") stillThere(state, findRepair(library, repair));
-      else state.findings.delete(repair);
+      for (const [test, outcome] of Object.entries(findRepair(library, repair).repair.restore)) found(state, test, outcome);
+      state.findings.delete(repair);
+      if (result !== engine.CURED) found(state, repair, engine.STILL_THERE);
+      return null;
+    },
+    named(state, entry, library) {
+      if (!findRepair(library, entry.repair) || !library.faults.has(entry.cause)) return GONE;
+      state.named = entry;
       return null;
     },
     "handed-on"(state, entry) {
@@ -117,20 +125,23 @@
     },
   });
 
-  /** Model, rule 7: what the repaired card names may be looked at anew; what the repair mends is known. */
-  function stillThere(state, { fault, repair }) {
-    for (const test of Object.keys(fault.shows)) state.findings.delete(test);
-    for (const [test, outcome] of Object.entries(repair.restore)) state.findings.set(test, outcome);
-    state.findings.set(repair.id, engine.STILL_THERE);
+  /** The finding as the latest: their order counts (model, rules 7 and 17). */
+  function found(state, id, outcome) {
+    state.findings.delete(id);
+    state.findings.set(id, outcome);
+  }
+
+  /** @returns {boolean} whether a test can be done on what is known to be fitted */
+  function canBeHere(library, state, test) {
+    return Object.entries(library.testById.get(test).found_on)
+      .every(([feature, allowed]) => allowed.includes(state.equipment.get(feature) ?? allowed[0]));
   }
 
   /** A test of what is not fitted here showed nothing of it: its findings are left out, whichever was said first. */
   function leaveOutRuledOut(state, library, without) {
-    const ruledOut = (test) => Object.entries(test.found_on)
-      .some(([feature, allowed]) => state.equipment.has(feature) && !allowed.includes(state.equipment.get(feature)));
     state.trail = state.trail.map((each) => {
       const { index, entry, takenBack, idle } = each, counts = !takenBack && !idle && !without.has(index);
-      if (entry.what !== "finding" || !counts || !ruledOut(library.testById.get(entry.test))) return each;
+      if (entry.what !== "finding" || !counts || canBeHere(library, state, entry.test)) return each;
       state.findings.delete(entry.test);
       state.readings.delete(entry.test);
       return { ...each, idle: RULED_OUT };
@@ -144,7 +155,7 @@
    * @returns {State}
    */
   function stateOf(job, library, without = new Set()) {
-    const state = emptyState(library), back = call.takenBack(job.log);
+    const state = emptyState(), back = call.takenBack(job.log);
     job.log.forEach((entry, index) => {
       const takenBack = back.has(index), left = takenBack || without.has(index);
       const idle = left ? null : APPLY[entry.what](state, entry, library);
@@ -159,7 +170,7 @@
   /** @returns {boolean} whether the entry changes what is believed of the causes */
   function tells(entry) {
     return entry.what === "finding" || entry.what === "symptom" || (entry.what === "equipment" && entry.value !== null)
-      || (entry.what === "proved" && entry.result === "still-there");
+      || (entry.what === "proved" && entry.result !== engine.CURED);
   }
 
   /** @param {State} state @returns {number} the place of the last entry that changed the belief, -1 where none did */
@@ -173,5 +184,5 @@
     return state.trail.filter(({ entry, takenBack }) => !takenBack && kinds.includes(entry.what));
   }
 
-  Object.assign(call, { stateOf, findRepair, lastTelling, standing });
+  Object.assign(call, { stateOf, findRepair, canBeHere, lastTelling, standing });
 })();

@@ -48,7 +48,8 @@
 
   function same(one, other) {
     const fields = Object.keys(one);
-    return fields.length === Object.keys(other).length && fields.every((field) => one[field] === other[field]);
+    const alike = (field) => JSON.stringify(one[field]) === JSON.stringify(other[field]);
+    return fields.length === Object.keys(other).length && fields.every(alike);
   }
 
   /** @returns {boolean} whether one log begins with the whole of the other */

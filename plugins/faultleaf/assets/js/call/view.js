@@ -18,29 +18,34 @@
    *   before the last thing that was found out; `times`: share over before
    *
    * @typedef {object} View
-   * @property {"symptoms" | "make-safe" | "emergency" | "equipment" | "step" | "proof" | "cured" | "hand-on" |
-   *   "handed-on" | "nothing-left" | "closed"} phase
-   * @property {string[]} cautions of the symptoms, not acknowledged yet
+   * @property {"symptoms" | "who" | "stop" | "make-safe" | "emergency" | "equipment" | "step" | "proof" | "cured" |
+   *   "name" | "hand-on" | "nothing-left" | "named" | "handed-on" | "closed"} phase "name" and "hand-on" advise an
+   *   end, "named" and "handed-on" are one
+   * @property {Stop[]} stops dangers that were found: nothing but what they allow may be done (model, rule 16)
+   * @property {boolean} mending an instrument must be put right before anything else (rule 17)
+   * @property {string[]} cautions of the symptoms, not read yet
    * @property {string[]} questions features to ask about, the most telling first
    * @property {ScoredStep | null} step
    * @property {ScoredStep[]} others what may be done instead, best first
+   * @property {ScoredStep[]} steps both
    * @property {Cause[]} causes likeliest first
    * @property {string[]} cleared
    * @property {boolean} fits
    * @property {boolean} impossible
    * @property {string[]} refused first checks that cannot be done here
-   * @property {number | null} expectedMinutes to a proved repair or to handing on
    * @property {Problem | null} problem
    * @property {Belief | null} belief
    */
 
   /** @param {State} state @param {Library} library @returns {{problem: Problem, belief: Belief}} */
   function beliefOf(state, library) {
-    const failed = state.repairs.filter(({ result }) => result === engine.STILL_THERE).map(({ repair }) => repair);
     const unknown = [...state.unknown].map((feature) => `equipment.${feature}`);
+    // A repair that was done and did not cure tells of the causes, whatever was said of it later.
+    const cannot = [...state.cannot.keys()].filter((id) => state.findings.get(id) !== engine.STILL_THERE);
     const problem = engine.compileProblem(library, {
-      symptoms: state.symptoms, absent: state.absent, equipment: Object.fromEntries(state.equipment), who: state.who,
-      cannot: [...state.cannot.keys(), ...unknown], done: failed,
+      symptoms: state.symptoms, absent: state.absent, equipment: Object.fromEntries(state.equipment),
+      // As long as nobody said who is there, only what anybody may do.
+      who: state.who || library.ranks[0], cannot: [...cannot, ...unknown],
     });
     const counted = [...state.findings].filter(([id]) => problem.testIndex.has(id) || problem.repairIndex.has(id));
     return { problem, belief: engine.believe(problem, counted) };
@@ -48,7 +53,7 @@
 
   /** @returns {Map<string, number>} cause → share */
   function sharesOf({ problem, belief }) {
-    return new Map(problem.faults.map((fault, place) => [fault, belief.probabilities[place]]));
+    return new Map(engine.rankedCauses(problem, belief));
   }
 
   /** @returns {Map<string, number> | null} the shares before the last thing that was found out */
@@ -108,7 +113,7 @@
       .slice(0, Math.max(left, 0)).map(({ id }) => id.slice("equipment.".length));
   }
 
-  /** @returns {string[]} what makes safe, in the order of the symptoms, not acknowledged yet */
+  /** @returns {string[]} what makes safe, in the order of the symptoms, not read yet */
   function cautionsOf(state, library) {
     const wanted = state.symptoms.flatMap((id) => library.symptoms.get(id).make_safe);
     return [...new Set(wanted)].filter((caution) => !state.safe.has(caution));
@@ -119,22 +124,31 @@
     return state.findings.size > 0 || state.repairs.length > 0 || state.cannot.size > 0;
   }
 
-  function phaseOf(state, { cautions, questions, step }, emergency) {
+  /** @returns {boolean} whether something holds that this step may not be done under */
+  function stopped(stops, step) {
+    return stops.some(({ allows }) => !allows.includes(step));
+  }
+
+  const ADVISED = Object.freeze({ "hand-on": "hand-on", named: "name", test: "step", repair: "step" });
+
+  function phaseOf(state, { stops, cautions, questions, step }, emergency) {
     const last = state.repairs[state.repairs.length - 1];
     if (state.closed) return "closed";
-    if (cautions.length > 0) return "make-safe";
     if (state.handedOn) return "handed-on";
+    if (stopped(stops, state.waiting)) return "stop";
+    if (state.named) return "named";
+    if (state.who === null) return "who";
+    if (cautions.length > 0) return "make-safe";
     if (emergency) return "emergency";
     if (state.waiting) return "proof";
-    if (last && last.result === "cured") return "cured";
+    if (last && last.result === engine.CURED) return "cured";
     if (questions.length > 0) return "equipment";
-    if (!step) return "nothing-left";
-    return step.kind === "hand-on" ? "hand-on" : "step";
+    return step ? ADVISED[step.kind] : "nothing-left";
   }
 
   const NOTHING = Object.freeze({
-    cautions: [], questions: [], step: null, others: [], causes: [], cleared: [], fits: true, impossible: false,
-    refused: [], expectedMinutes: null, problem: null, belief: null,
+    stops: [], mending: false, cautions: [], questions: [], step: null, others: [], steps: [], causes: [], cleared: [],
+    fits: true, impossible: false, refused: [], problem: null, belief: null,
   });
 
   /**
@@ -145,14 +159,81 @@
   function viewOf(job, library, state = call.stateOf(job, library)) {
     if (state.symptoms.length === 0) return { ...NOTHING, phase: state.closed ? "closed" : "symptoms" };
     const now = beliefOf(state, library), { problem, belief } = now;
-    const [step = null, ...others] = engine.rankSteps(problem, belief);
+    const steps = engine.rankSteps(problem, belief), [step = null, ...others] = steps;
     const causes = causesOf(now, sharesBefore(job, state, library));
     const shown = {
+      stops: belief.stops.filter(({ caution }) => caution), mending: belief.stops.some(({ caution }) => !caution),
       cautions: cautionsOf(state, library), questions: begun(state) ? [] : questionsOf(state, now),
-      step, others, causes, cleared: clearedOf(state, library, causes), fits: belief.fits, impossible: belief.impossible,
-      refused: problem.refused, expectedMinutes: step && step.expected_minutes, problem, belief,
+      step, others, steps, causes, cleared: clearedOf(state, library, causes), fits: belief.fits,
+      impossible: belief.impossible, refused: problem.refused, problem, belief,
     };
     return { ...shown, phase: phaseOf(state, shown, problem.emergency) };
+  }
+
+  /** So many times likelier with a cause than with the others: an outcome speaks for it, or confirms it (rule 15). */
+  const SPEAKS = 2;
+  const CONFIRMS = 5;
+  const MOST_MISSING = 2;
+
+  /** @returns {{withIt: number, times: number}[]} each outcome's chance with a cause, and over that with the others */
+  function ratiosOf(problem, test, cause) {
+    const count = problem.causes.length, own = problem.causes.map((id) => id === cause);
+    const mean = (column, wanted) => {
+      let sum = 0, total = 0;
+      for (let row = 0; row < count; row += 1) {
+        if (own[row] !== wanted) continue;
+        sum += problem.weights[row] * problem.chances[(test.start + column) * count + row];
+        total += problem.weights[row];
+      }
+      return total > 0 ? sum / total : 0;
+    };
+    return test.outcomes.map((_, column) => {
+      const withIt = mean(column, true), without = mean(column, false);
+      return { withIt, times: without > 0 ? withIt / without : Infinity };
+    });
+  }
+
+  /**
+   * What was found that speaks for a cause or against it, and the tests that may be done now and could confirm it.
+   * @param {View} view @param {State} state @param {string} cause
+   * @returns {{speaks: string[], against: string[], missing: string[]}} ids of tests
+   */
+  function evidenceFor({ problem, steps }, state, cause) {
+    const asked = problem.tests.filter((test) => !test.equipment);
+    const seen = asked.filter((test) => state.findings.has(test.id)).map((test) => {
+      const { times } = ratiosOf(problem, test, cause)[test.outcomes.indexOf(state.findings.get(test.id))];
+      return { id: test.id, times };
+    });
+    const offered = new Set(steps.filter(({ kind }) => kind === "test").map(({ id }) => id));
+    const confirming = asked.filter((test) => offered.has(test.id) && ratiosOf(problem, test, cause)
+      .some(({ withIt, times }) => withIt >= 0.5 && times >= CONFIRMS));
+    return {
+      speaks: seen.filter(({ times }) => times >= SPEAKS).map(({ id }) => id),
+      against: seen.filter(({ times }) => times <= 1 / SPEAKS).map(({ id }) => id),
+      missing: steps.map(({ id }) => id).filter((id) => confirming.some((test) => test.id === id)).slice(0, MOST_MISSING),
+    };
+  }
+
+  /** @returns {boolean} whether the repair removes no cause of this call, and puts an instrument right (rule 17) */
+  function mendsOnly({ problem }, id) {
+    return problem.mending[problem.repairIndex.get(id)] === 1;
+  }
+
+  /**
+   * How the call has ended, or stands: told apart on the screen, in the job and in the report.
+   * @param {State} state @param {(repair: string) => number} proofMinutes until the last look of a repair's proof
+   * @returns {{kind: "cured" | "holds-so-far" | "proving" | "named" | "handed-on" | "open", entry: any, due: Date | null}}
+   *   "holds-so-far": said to be cured before the last look was due
+   */
+  function endingOf(state, proofMinutes) {
+    if (state.handedOn) return { kind: "handed-on", entry: state.handedOn, due: null };
+    if (state.named) return { kind: "named", entry: state.named, due: null };
+    const last = state.repairs[state.repairs.length - 1];
+    if (!last || (last.result !== null && last.result !== engine.CURED)) return { kind: "open", entry: null, due: null };
+    const due = new Date(Date.parse(last.entry.at) + proofMinutes(last.repair) * 60000);
+    if (last.result === null) return { kind: "proving", entry: last.entry, due };
+    const proved = Date.parse(last.proved.at) >= due.getTime();
+    return { kind: proved ? "cured" : "holds-so-far", entry: last.entry, due };
   }
 
   /**
@@ -166,5 +247,5 @@
     return found ? found[0] : null;
   }
 
-  Object.assign(call, { viewOf, beliefOf, outcomeOf });
+  Object.assign(call, { viewOf, outcomeOf, mendsOnly, evidenceFor, endingOf });
 })();

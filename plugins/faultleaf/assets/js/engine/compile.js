@@ -1,6 +1,6 @@
-/* From the cards' numbers to the problem of one call: the model's rules 2 to 10 (diagnosis/compile.py).
+/* From the cards' numbers to the problem of one call: what the card fields mean (diagnosis/compile.py).
  *
- * Minutes, rows of probabilities and shares come worked out from Python (export/engine.py); what depends on the
+ * Minutes, words and shares come worked out from Python (export/engine.py); what depends on the
  * call is worked out here. The cards were checked when the site was built: needs go in no circle.
  */
 (function () {
@@ -27,10 +27,16 @@
    * @property {Record<string, string>} [equipment] feature → value, as far as known
    * @property {string[]} [absent] symptoms looked for and not there
    * @property {string[]} [cannot] tests or repairs that cannot be done on this job
-   * @property {string[]} [done] repairs that did not cure: they tell of the causes, whoever is at the call now
+   * @property {string[]} [done] repairs that did not cure: they tell of the causes, whatever can be done here now
    * @property {string} [who] the highest rank at hand
    *
    * @typedef {Record<string, string[]>} Choices
+   *
+   * @typedef {object} Row one way in which a fault shows
+   * @property {any} fault
+   * @property {string} id
+   * @property {number} share of the fault's cases
+   * @property {Shows} shows
    */
 
   /**
@@ -96,7 +102,8 @@
   /** The candidates that can exist here and their weights, the unlisted cause's last (rules 3, 4, 9). */
   function prior(library, call) {
     const [entry, ...further] = call.symptoms.map((id) => library.symptoms.get(id));
-    const named = [...library.faults.values()].filter((fault) => call.symptoms.some((id) => Object.hasOwn(fault.symptoms, id)));
+    const candidate = (fault) => call.symptoms.some((id) => Object.hasOwn(fault.symptoms, id));
+    const named = [...library.faults.values()].filter(candidate);
     const weighed = named.map((fault) => {
       const share = equipmentShare(library, call, placeOf(fault, call));
       return { fault, share, weight: fault.how_common * shows(fault, entry) * share };
@@ -107,11 +114,18 @@
     // Where no card can exist on this equipment, whatever it is has no card.
     weights.push((entry.unlisted / (1 - entry.unlisted)) * (weights.reduce((sum, weight) => sum + weight, 0) || 1));
     const times = (chance, symptom) => {
-      weights = weights.map((weight, place) => weight * chance(place < faults.length ? shows(faults[place], symptom) : symptom.otherwise));
+      const rates = [...faults.map((fault) => shows(fault, symptom)), symptom.otherwise];
+      weights = weights.map((weight, place) => weight * chance(rates[place]));
     };
     for (const symptom of further) times((share) => share, symptom);
     for (const id of call.absent) times((share) => 1 - share, library.symptoms.get(id));
     return { faults, weights };
+  }
+
+  /** @returns {Row[]} */
+  function rowsOf(fault) {
+    if (fault.modes.length === 0) return [{ fault, id: fault.id, share: 1, shows: fault.shows }];
+    return fault.modes.map(({ id, share, shows: own }) => ({ fault, id, share, shows: { ...fault.shows, ...own } }));
   }
 
   /** @returns {boolean} false where the known equipment rules the card out */
@@ -149,43 +163,137 @@
   }
 
   /** The noiseless question about a feature; its answer is as likely as the systems that remain (rule 4). */
-  function question(library, call, faults, feature) {
+  function question(library, call, rows, feature) {
     const { values, shares } = library.equipment.get(feature), id = `equipment.${feature}`;
-    const rows = faults.map((fault, place) => {
+    const told = rows.map(({ fault }, place) => {
       const held = placeOf(fault, call), allowed = Object.hasOwn(held, feature) ? held[feature] : values;
       const row = shares.map((share, value) => (allowed.includes(values[value]) ? share : 0));
       const total = row.reduce((sum, share) => sum + share, 0);
       return [place, row.map((share) => share / total)];
     });
     return {
-      id, minutes: library.constants.asking, outcomes: values, otherwise: shares, rows,
+      id, minutes: library.constants.asking, outcomes: values, otherwise: shares, rows: told, way: "ask",
       offered: !call.cannot.includes(id), equipment: true,
     };
   }
 
-  function testOf(library, call, faults, card) {
-    const rows = faults.map((fault, place) => [place, fault.shows[card.id]]);
+  function testOf(library, call, rows, card) {
+    const [entry] = call.symptoms, otherwise = engine.otherwiseRates(card, engine.systemsOf(library, call, {}), entry);
+    const depends = card.otherwise_on.length > 0;
+    const told = rows.map(({ fault, shows: shown }, place) => {
+      const named = Object.hasOwn(shown, card.id), systems = depends && engine.systemsOf(library, call, placeOf(fault, call));
+      const plain = depends ? engine.otherwiseRates(card, systems, entry) : otherwise;
+      return [place, named ? engine.filled(card.outcomes, shown[card.id], plain) : plain];
+    });
     return {
-      id: card.id, minutes: card.minutes, outcomes: card.outcomes, otherwise: card.otherwise, who: card.who,
-      rows: rows.filter(([place]) => Object.hasOwn(faults[place].shows, card.id)),
+      id: card.id, minutes: card.minutes, outcomes: card.outcomes, otherwise, who: card.who, way: card.way,
+      rows: told.filter(([, row]) => row !== otherwise),
       needs: needsOf(call, card.needs, card.found_on), never_when: Object.entries(card.never_when),
-      offered: !call.cannot.includes(card.id) && allows(library, call, card.who) && fitted(call, card.found_on),
+      offered: offers(library, call, card),
+      renews: renewing(card), perishes_after: perishing(library, card), together: card.together,
+      minutes_together: card.minutes_together, hands_on: card.hands_on,
     };
   }
 
-  /** The repairs that may be done on this job. One is done only where its fault can exist. */
-  function repairsOf(library, call, faults) {
-    const places = new Map(faults.map((fault, place) => [fault.id, place]));
-    // A repair that was done tells of the causes, even where nobody here may do it again.
-    const open = (card) => call.done.includes(card.id)
-      || (!call.cannot.includes(card.id) && allows(library, call, card.who) && fitted(call, card.found_on));
-    return faults.flatMap((fault) => fault.repairs.filter(open).map((card) => ({
-      id: card.id, fault: fault.id, minutes: card.minutes, who: card.who,
-      fixes: Object.entries(card.fixes).filter(([id]) => places.has(id)).map(([id, chance]) => [places.get(id), chance]),
-      needs: needsOf(call, card.needs, placeOf(fault, call), card.found_on),
+  /** @returns {boolean} whether the plan may ask for it: not refused, within the rank, fitted, and meant for such calls */
+  function offers(library, call, card) {
+    const asked = card.only_at.length === 0 || card.only_at.some((symptom) => call.symptoms.includes(symptom));
+    return asked && !call.cannot.includes(card.id) && allows(library, call, card.who) && fitted(call, card.found_on);
+  }
+
+  /** @returns {[string, [string, string][]][]} own outcome → what it sets anew; cards name the other test first */
+  function renewing(card) {
+    return card.outcomes.map((own) => [own, Object.entries(card.renews)
+      .filter(([, found]) => Object.hasOwn(found, own)).map(([test, found]) => [test, found[own]])])
+      .filter(([, found]) => found.length > 0);
+  }
+
+  /** @returns {string[]} the steps that do something after which this test is worth nothing (rule 19) */
+  function perishing(library, card) {
+    const spoils = ({ id, does }) => id !== card.id && does.some((act) => card.perishes.includes(act));
+    const repairs = [...library.faults.values()].flatMap((fault) => fault.repairs);
+    return [...library.tests, ...repairs].filter(spoils).map(({ id }) => id);
+  }
+
+  function repairOf(library, call, rows, fault, card, needs) {
+    const fixes = rows.map((row, place) => [place, card.fixes[row.fault.id]]);
+    return {
+      id: card.id, fault: fault.id, minutes: card.minutes, failed_minutes: card.failed_minutes, who: card.who,
+      fixes: fixes.filter(([place]) => Object.hasOwn(card.fixes, rows[place].fault.id)), needs,
       never_when: Object.entries(card.never_when), restore: Object.entries(card.restore),
-      retake: Object.keys(fault.shows).sort(),
+      by_other: card.quote || !allows(library, call, card.who), hands_on: card.hands_on,
+    };
+  }
+
+  /** The repairs of this job. One is done only where its fault can exist; by others above the rank or as a job to quote. */
+  function repairsOf(library, call, faults, rows) {
+    const open = (card) => call.done.includes(card.id) || (!call.cannot.includes(card.id) && fitted(call, card.found_on));
+    return faults.flatMap((fault) => fault.repairs.filter(open).map((card) => repairOf(
+      library, call, rows, fault, card, needsOf(call, card.needs, placeOf(fault, call), card.found_on)
+    )));
+  }
+
+  /** Repairs of faults that are no candidates here, which put the instrument of a `first` test right (rule 17). */
+  function mendersOf(library, call, faults, rows, first) {
+    const others = [...library.faults.values()].filter((fault) => !faults.includes(fault));
+    return others.flatMap((fault) => fault.repairs.flatMap((card) => {
+      const wrong = Object.entries(card.mends).filter(([test]) => first.includes(test)), done = call.done.includes(card.id);
+      const open = wrong.length > 0 && !call.cannot.includes(card.id) && fitted(call, fault.found_on) && fitted(call, card.found_on);
+      const needs = needsOf(call, { ...card.needs, ...Object.fromEntries(wrong) }, fault.found_on, card.found_on);
+      return open || done ? [{ ...repairOf(library, call, rows, fault, card, needs), fixes: [] }] : [];
+    }));
+  }
+
+  /** @returns {Stop[]} every outcome that stops a call, whichever symptom it is for (rule 16) */
+  function stopsOf(library) {
+    const repairs = (id) => (library.faults.has(id) ? library.faults.get(id).repairs.map((repair) => repair.id) : []);
+    return library.tests.flatMap((card) => Object.entries(card.stops).map(([outcome, { caution, allows: allowed, call }]) => ({
+      test: card.id, outcome, caution, call, allows: allowed.flatMap((id) => [id, ...repairs(id)]),
     })));
+  }
+
+  /**
+   * An instrument that must be mended before anything else is done (rule 17).
+   * @returns {Stop[]} without a caution; they allow the repairs that put it right, and the tests that tell what is wrong
+   */
+  function mendedFirst(library, repairs, first) {
+    const wrong = new Map();
+    for (const { mends } of [...library.faults.values()].flatMap((fault) => fault.repairs)) {
+      for (const [test, outcomes] of Object.entries(mends).filter(([id]) => first.includes(id))) {
+        wrong.set(test, [...new Set([...(wrong.get(test) || []), ...outcomes])].sort());
+      }
+    }
+    return [...wrong].sort(([a], [b]) => engine.byId(a, b)).flatMap(([test, bad]) => {
+      const mending = repairs.filter(({ restore }) => restore.some(([id]) => id === test)).map(({ id }) => id);
+      const needed = (card) => (Object.hasOwn(card.needs, test) ? card.needs[test] : []);
+      const telling = (outcome) => library.tests
+        .filter((card) => needed(card).includes(outcome) && needed(card).every((seen) => bad.includes(seen)));
+      return mending.length === 0 ? [] : bad.map((outcome) => (
+        { test, outcome, allows: [...mending, ...telling(outcome).map(({ id }) => id)], caution: "", call: "" }
+      ));
+    });
+  }
+
+  /**
+   * @returns {number[]} by row what each fault still costs somebody when the call is handed on (rule 6): the cheapest
+   *   expected minutes of a repair that removes it; the weighted mean for a fault without one and the unlisted
+   */
+  function owedOf(faults, rows, weights) {
+    const known = new Map(faults.map((fault) => [fault.id, Infinity]));
+    for (const { minutes, failed_minutes: failed, fixes } of faults.flatMap((fault) => fault.repairs)) {
+      for (const [id, chance] of Object.entries(fixes)) {
+        if (!known.has(id) || !(chance > 0)) continue;
+        known.set(id, Math.min(known.get(id), minutes + ((1 - chance) / chance) * failed));
+      }
+    }
+    let total = 0, sum = 0;
+    faults.forEach(({ id }, place) => {
+      if (!Number.isFinite(known.get(id))) return;
+      total += weights[place];
+      sum += weights[place] * known.get(id);
+    });
+    const mean = total > 0 ? sum / total : 0, owed = (id) => (Number.isFinite(known.get(id)) ? known.get(id) : mean);
+    return [...rows.map(({ fault }) => owed(fault.id)), mean];
   }
 
   function tellsApart(test, same) {
@@ -196,11 +304,13 @@
     });
   }
 
-  /** The tests, those not offered that tell no causes apart and that nothing waits for. */
-  function offerUseful(tests, repairs, first, same) {
-    const byId = new Map(tests.map((test) => [test.id, test]));
+  /** The tests, those not offered that tell no causes apart, that nothing waits for and that lift no stop. */
+  function offerUseful(tests, repairs, first, stops, same) {
+    const byId = new Map(tests.map((test) => [test.id, test])), stopping = new Set(stops.map((stop) => stop.test));
+    const lifts = (test) => (test.renews || []).some(([, found]) => found.some(([other]) => stopping.has(other)));
+    const useful = (test) => lifts(test) || (test.offered && tellsApart(test, same));
     const wanted = [...first, ...repairs.flatMap((repair) => repair.needs.map(([id]) => id))];
-    wanted.push(...tests.filter((test) => test.offered && tellsApart(test, same)).map((test) => test.id));
+    wanted.push(...tests.filter(useful).map((test) => test.id));
     const kept = new Set();
     while (wanted.length > 0) {
       const id = wanted.pop();
@@ -217,20 +327,25 @@
    * @returns {Problem} of a call with these symptoms; throws EngineError for a name that the library does not have
    */
   function compileProblem(library, asked) {
-    const call = { absent: [], cannot: [], done: [], who: "licensed", ...asked, equipment: new Map(Object.entries(asked.equipment || {})) };
+    const equipment = new Map(Object.entries(asked.equipment || {}));
+    const call = { absent: [], cannot: [], done: [], who: "licensed", ...asked, equipment };
     check(library, call);
-    const { faults, weights } = prior(library, call);
-    const repairs = repairsOf(library, call, faults);
+    const { faults, weights } = prior(library, call), rows = faults.flatMap(rowsOf);
     const present = call.symptoms.map((id) => library.symptoms.get(id));
     const first = [...new Set(present.flatMap((symptom) => symptom.first))];
+    const repairs = [...repairsOf(library, call, faults, rows), ...mendersOf(library, call, faults, rows, first)];
+    const stops = [...stopsOf(library), ...mendedFirst(library, repairs, first)];
     const tests = offerUseful([
-      ...askedFor(library, call, faults).map((feature) => question(library, call, faults, feature)),
-      ...library.tests.map((card) => testOf(library, call, faults, card)),
-    ], repairs, first, library.constants.same);
+      ...askedFor(library, call, faults).map((feature) => question(library, call, rows, feature)),
+      ...library.tests.map((card) => testOf(library, call, rows, card)),
+    ], repairs, first, stops, library.constants.same);
     const offered = new Set(tests.filter((test) => test.offered).map((test) => test.id));
     const found = new Map(library.tests.map((card) => [card.id, card.found_on]));
+    const weight = new Map(faults.map((fault, place) => [fault, weights[place]]));
     return engine.makeProblem({
-      faults: [...faults.map((fault) => fault.id), engine.UNLISTED], weights, tests, repairs,
+      faults: [...rows.map((row) => row.id), engine.UNLISTED], tests, repairs, stops,
+      causes: [...rows.map((row) => row.fault.id), engine.UNLISTED], owed: owedOf(faults, rows, weights),
+      weights: [...rows.map((row) => weight.get(row.fault) * row.share), weights[weights.length - 1]],
       first: first.filter((id) => offered.has(id)), hand_on: present[0].hand_on ?? library.handOn,
       emergency: present.some((symptom) => symptom.emergency),
       refused: first.filter((id) => !offered.has(id) && fitted(call, found.get(id))),

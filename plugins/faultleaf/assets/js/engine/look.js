@@ -34,20 +34,22 @@
     const due = engine.dueFirst(problem, state);
     const tests = due < 0 ? engine.openTests(problem, state) : [due];
     const free = due < 0 ? engine.openRepairs(problem, state) : [];
-    const repairs = free.filter((repair) => cures(problem, state, repair));
+    const repairs = free.filter((repair) => worthDoing(problem, state, repair));
     const ends = Number(due < 0 && problem.handOn !== null);
     const steps = tests.length + repairs.length + ends;
-    const starts = new Int32Array(steps + 1), spent = new Float64Array(steps).fill(problem.handOn ?? 0);
+    const starts = new Int32Array(steps + 1), spent = new Float64Array(steps);
     tests.forEach((test, row) => {
       starts[row + 1] = starts[row] + problem.tests[test].outcomes.length;
-      spent[row] = problem.tests[test].minutes;
+      spent[row] = engine.minutesOfTest(problem, state, test) * state.total;
     });
     repairs.forEach((repair, index) => {
       starts[tests.length + index + 1] = starts[tests.length + index] + 1;
-      spent[tests.length + index] = problem.minutes[repair];
+      spent[tests.length + index] = engine.repairSpent(problem, state, repair);
     });
-    if (ends) starts[steps] = starts[steps - 1];
-    for (let row = 0; row < steps; row += 1) spent[row] *= state.total;
+    if (ends) {
+      starts[steps] = starts[steps - 1];
+      spent[steps - 1] = engine.handingOn(problem, state.weights);
+    }
     const numbers = () => new Float64Array(starts[steps]);
     return {
       state, tests, repairs, steps, starts, due, free, price: Infinity, spent,
@@ -55,30 +57,34 @@
     };
   }
 
-  function cures(problem, state, repair) {
-    for (let at = problem.fixStart[repair]; at < problem.fixStart[repair + 1]; at += 1) {
-      if (state.weights[problem.fixPlace[at]] * problem.fixChance[at] > 0) return true;
-    }
-    return false;
+  /**
+   * @returns {boolean} whether the repair may cure something and, where others do it, is likely enough to be named; or
+   *   puts an instrument right, which cures nothing
+   */
+  function worthDoing(problem, state, repair) {
+    const cured = engine.curedBy(problem, state.weights, repair);
+    return (cured > 0 && engine.mayBeNamed(problem, cured, state.total, repair)) || problem.mending[repair] === 1;
   }
 
   /**
    * Puts into the look what follows one outcome: the belief stands in `bench.after`, its logarithms in `bench.logs`.
-   * @returns {number} minutes × weight of its best run
+   * The best run's minutes are worked out here where it is known which repairs are `allowed`.
    */
   function weigh(problem, bench, seen, place, allowed, same, from) {
-    const { after, logs } = bench, { floor, stubborn } = problem;
-    let whole = 0, each = 0, floors = 0, least = 0;
+    const { after, logs } = bench, { floor, stubborn, ending } = problem;
+    let whole = 0, each = 0, floors = 0, least = 0, price = 0;
     for (let fault = 0; fault < after.length; fault += 1) {
       const weight = after[fault];
       whole += weight;
       each += weight * logs[fault];
       floors += weight * floor[fault];
       least += weight * stubborn[fault];
+      price += weight * ending[fault];
     }
     seen.floors[place] = floors;
     seen.doubts[place] = bits(problem, whole, each);
-    if (allowed !== null) seen.runs[place] = engine.bestMinutes(problem, bench, whole, least, allowed, same, from);
+    if (allowed === null) return;
+    seen.runs[place] = engine.bestMinutes(problem, bench, { whole, least, price }, allowed, same, from);
   }
 
   /** @returns {Float64Array} log2 of the weights */
@@ -110,12 +116,13 @@
 
   /** @returns {Uint8Array} (repairs) which may be done once the test showed the outcome */
   function allowedAfter(problem, state, free, test, outcome) {
-    const gated = problem.gates.get(test);
+    const lifts = problem.lifting.has(test), gated = lifts ? free.keys() : problem.gates.get(test);
     if (gated === undefined) return free;
     const known = state.known.slice(), allowed = free.slice();
-    known[test] = outcome;
+    engine.setFound(problem, known, test, outcome);
+    const stopped = engine.allowedByStops(problem, known);
     for (const repair of gated) {
-      allowed[repair] = Number(!state.tried[repair] && engine.permitted(problem.repairs[repair], known));
+      allowed[repair] = Number(!state.tried[repair] && engine.doable(problem, repair, known, stopped));
     }
     return allowed;
   }
@@ -227,10 +234,8 @@
   /** @returns {number[]} rows that may be equal, in the order of rule 13 */
   function exactly(problem, seen, rows, scores) {
     if (rows.length < 2) return rows;
-    const rounded = (row) => engine.round9(scores[row], problem.constants);
-    const keys = rows.map((row) => ({ row, score: rounded(row), ...choiceOf(problem, seen, row) }));
-    keys.sort((a, b) => a.score - b.score || KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || engine.byId(a.id, b.id));
-    return keys.map((key) => key.row);
+    const steps = rows.map((row) => ({ row, score: scores[row], choice: choiceOf(problem, seen, row) }));
+    return steps.sort(byScore(problem.constants)).map((step) => step.row);
   }
 
   /** @returns {number[]} the rows, the least score first; only what could be equal to 9 digits is rounded */
@@ -258,5 +263,11 @@
     return near.length > 0 ? exactly(problem, seen, near, scores)[0] : -1;
   }
 
-  Object.assign(engine, { look, choiceOf, scoresWith, estimates, ranked, bestRow });
+  /** @returns {(a: {score: number, choice: Choice}, b: {score: number, choice: Choice}) => number} rule 13 */
+  function byScore(constants) {
+    const rounded = ({ score }) => engine.round9(score, constants), kind = ({ choice }) => KINDS.indexOf(choice.kind);
+    return (a, b) => rounded(a) - rounded(b) || kind(a) - kind(b) || engine.byId(a.choice.id, b.choice.id);
+  }
+
+  Object.assign(engine, { look, choiceOf, scoresWith, estimates, ranked, bestRow, byScore });
 })();

@@ -151,8 +151,8 @@
 
   /**
    * @param {Problem} problem @param {State} state
-   * @returns {{score: number, choice: Choice}[]} every step that may be taken now with its minutes × weight, best
-   *   first (rule 13); the minutes are exact for a call that goes on by the plan at hand
+   * @returns {{score: number, choice: Choice}[]} every step that may be taken now with its expected minutes, best
+   *   first, ties by kind and id; the minutes are exact for a call that goes on by the plan at hand
    */
   function rolledSteps(problem, state) {
     const outlook = { problem, bench: engine.makeBench(problem), beliefs: new Map() };
@@ -160,7 +160,7 @@
     compare(outlook, root, Math.floor(problem.constants.work / cells(problem)));
     const scores = engine.scoresWith(root.seen, root.after);
     return engine.ranked(problem, root.seen, scores)
-      .map((row) => ({ score: scores[row], choice: engine.choiceOf(problem, root.seen, row) }));
+      .map((row) => ({ score: scores[row] / state.total, choice: engine.choiceOf(problem, root.seen, row) }));
   }
 
   Object.assign(engine, { rolledSteps });

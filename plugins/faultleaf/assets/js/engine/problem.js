@@ -15,44 +15,63 @@
    * @property {number} minutes the whole cost
    * @property {string[]} outcomes
    * @property {number[]} otherwise P(outcome | nothing named)
-   * @property {[number, number[]][]} rows place of a fault → P(outcome | fault), where it is not `otherwise`
+   * @property {[number, number[]][]} rows place of a row → P(outcome | row), where it is not `otherwise`
    * @property {Conditions} [needs]
    * @property {Conditions} [never_when]
    * @property {boolean} [offered] false: never proposed, but a finding of it counts
    * @property {boolean} [equipment] the noiseless question about a feature
    * @property {string} [who]
+   * @property {string} [way] how it is done; "look" unless told
+   * @property {[string, [string, string][]][]} [renews] own outcome → other tests with what is then found there
+   * @property {string[]} [perishes_after] steps after which it is worth nothing
+   * @property {string[]} [together] tests that wait at the same time undisturbed
+   * @property {number} [minutes_together] what it costs where one of them is known
+   * @property {number} [hands_on] minutes of work in it, for showing
    *
    * @typedef {object} RepairGiven
    * @property {string} id
    * @property {string} fault
-   * @property {number} minutes the whole cost, proof included
-   * @property {[number, number][]} fixes place of a fault → P(cured | fault)
+   * @property {number} minutes the whole cost where it cured, proof included
+   * @property {number} [failed_minutes] the same where it did not; `minutes` unless told
+   * @property {[number, number][]} fixes place of a row → P(cured | row)
    * @property {Conditions} [needs]
    * @property {Conditions} [never_when]
    * @property {[string, string][]} [restore] test id → what is found where it did not cure
-   * @property {string[]} [retake] tests whose findings stop counting once it was done
+   * @property {boolean} [by_other] ends the call with the cause named
    * @property {string} [who]
+   * @property {number} [hands_on] minutes of work in it, for showing
+   *
+   * @typedef {{test: string, outcome: string, allows: string[], caution: string, call: string}} Stop
+   *   `caution` is empty where no danger is meant but an instrument that must be mended first
    *
    * @typedef {object} Description
-   * @property {string[]} faults the last one may be "unlisted"
+   * @property {string[]} faults ids of the rows; the last one may be "unlisted"
+   * @property {string[]} [causes] the fault cards of the rows; the rows themselves unless told
    * @property {number[]} weights
    * @property {TestGiven[]} tests
    * @property {RepairGiven[]} repairs
    * @property {string[]} first
    * @property {number | null} hand_on minutes; null where nobody can be handed on to
+   * @property {number[]} [owed] (rows) minutes that handing on leaves somebody to pay
+   * @property {Stop[]} [stops]
    * @property {boolean} [emergency]
    * @property {string[]} [refused]
    *
    * @typedef {{test: number, id: string, wanted: boolean[]}} Condition `test` is -1 where there is none such
    * @typedef {{id: string, minutes: number, outcomes: string[], otherwise: number[], needs: Condition[],
-   *   never: Condition[], offered: boolean, equipment: boolean, who: string, start: number}} Test
+   *   never: Condition[], offered: boolean, equipment: boolean, who: string, way: string, hands_on: number,
+   *   renews: [number, number][][], perishing: {tests: number[], repairs: number[]}, together: number[],
+   *   least: number, start: number}} Test
+   *   `renews`: by outcome, other tests with their new outcomes; `least`: minutes where one of `together` is known;
    *   `start`: the row of its first outcome
-   * @typedef {{id: string, fault: string, minutes: number, needs: Condition[], never: Condition[],
-   *   restore: [number, number][], retake: string[], who: string}} Repair
+   * @typedef {{id: string, fault: string, minutes: number, failed_minutes: number, needs: Condition[],
+   *   never: Condition[], restore: [number, number][], who: string, by_other: boolean, hands_on: number}} Repair
    *
    * @typedef {object} Problem
    * @property {any} constants numbers of the policy, as Python exported them
-   * @property {string[]} faults
+   * @property {string[]} faults ids of the rows: one for each way in which a fault shows
+   * @property {string[]} causes the fault cards of the rows
+   * @property {Map<string, number[]>} causeRows fault card → its rows
    * @property {Float64Array} weights (faults)
    * @property {Test[]} tests
    * @property {Repair[]} repairs
@@ -60,6 +79,10 @@
    * @property {Map<string, number>} repairIndex
    * @property {number[]} first
    * @property {number | null} handOn
+   * @property {Float64Array} ending (faults) minutes of handing on with what is owed; 0 where that is not possible
+   * @property {Stop[]} stops
+   * @property {Map<number, (Uint8Array | null)[]>} stopping test → by outcome what it still allows: tests, then repairs
+   * @property {Set<string>} endingThings steps after which something else may no longer be possible
    * @property {boolean} emergency
    * @property {string[]} refused
    * @property {number} rows outcomes of all tests together
@@ -67,17 +90,21 @@
    * @property {Float64Array} logs (rows × faults) log2 of it
    * @property {Uint8Array} even (rows × repairs) 1 where the row is the row's commonest chance for every fault of
    *   the repair: such repairs keep their order among each other
-   * @property {Float64Array} minutes (repairs)
-   * @property {Int32Array} fixStart (repairs + 1) where the faults of each repair begin in `fixPlace`, `fixChance`
+   * @property {Float64Array} minutes (repairs) where it cured
+   * @property {Float64Array} failedMinutes (repairs) where it did not
+   * @property {Uint8Array} byOther (repairs)
+   * @property {Uint8Array} mending (repairs) 1 where it cures nothing and puts an instrument right
+   * @property {Int32Array} fixStart (repairs + 1) where the faults of each repair begin in the three that follow
    * @property {Int32Array} fixPlace
-   * @property {Float64Array} fixChance
-   * @property {Int32Array} only (repairs) the fault that it fixes, -1 where it fixes several or none
-   * @property {Float64Array} rate (repairs) P(cured) of that fault over minutes
+   * @property {Float64Array} fixChance P(cured | fault)
+   * @property {Float64Array} fixSpared of handing on, minutes
+   * @property {Float64Array} fixSaved the same at most, what a cure costs more taken off
    * @property {Uint8Array} shared (repairs) 1 where another repair fixes one of its faults too
    * @property {Float64Array} stubborn (faults) P(no repair at all cures)
    * @property {Float64Array} floor (faults) minutes paid at least; 0 where the fault is not in question
-   * @property {Map<number, number[]>} gates test → repairs whose conditions look at it
-   * @property {boolean} restoring a repair sets a finding that another one's conditions look at
+   * @property {Map<number, number[]>} gates test → repairs whose conditions look at it or at what it renews
+   * @property {Set<number>} lifting tests whose finding may stop, or end a stop
+   * @property {boolean} restoring a repair sets a finding that forbids one that cures
    */
 
   const UNLISTED = "unlisted";
@@ -108,14 +135,19 @@
     return read.sort((a, b) => byId(a.id, b.id));
   }
 
-  /** @param {TestGiven[]} given @param {Map<string, number>} index @returns {Test[]} */
-  function readTests(given, index) {
+  /** @param {TestGiven[]} given @param {Map<string, number>} index @param {Map<string, number>} repairs @returns {Test[]} */
+  function readTests(given, index, repairs) {
+    const places = (ids, where) => (ids || []).filter((id) => where.has(id)).map((id) => where.get(id));
     let start = 0;
     return given.map((each) => {
+      const renewed = new Map(each.renews || []), together = places(each.together, index);
       const test = {
         id: each.id, minutes: each.minutes, outcomes: each.outcomes, otherwise: each.otherwise,
         needs: readConditions(each.needs, index, given), never: readConditions(each.never_when, index, given),
-        offered: each.offered !== false, equipment: each.equipment === true, who: each.who || "owner", start,
+        offered: each.offered !== false, equipment: each.equipment === true, who: each.who || "owner",
+        way: each.way || "look", hands_on: each.hands_on || 0, together, least: each.minutes_together || 0,
+        renews: each.outcomes.map((own) => (renewed.get(own) || []).map(([id, seen]) => outcomeOf(id, seen, given, index))),
+        perishing: { tests: places(each.perishes_after, index), repairs: places(each.perishes_after, repairs) }, start,
       };
       start += each.outcomes.length;
       return test;
@@ -125,18 +157,36 @@
   /** @param {RepairGiven[]} given @param {TestGiven[]} tests @param {Map<string, number>} index @returns {Repair[]} */
   function readRepairs(given, tests, index) {
     return given.map((each) => ({
-      id: each.id, fault: each.fault, minutes: each.minutes, retake: each.retake || [], who: each.who || "owner",
+      id: each.id, fault: each.fault, minutes: each.minutes, failed_minutes: each.failed_minutes ?? each.minutes,
       needs: readConditions(each.needs, index, tests), never: readConditions(each.never_when, index, tests),
-      restore: (each.restore || []).map(([id, seen]) => restored(id, seen, tests, index)),
+      restore: (each.restore || []).map(([id, seen]) => outcomeOf(id, seen, tests, index)),
+      who: each.who || "owner", by_other: each.by_other === true, hands_on: each.hands_on || 0,
     }));
   }
 
   /** @returns {[number, number]} the test and the outcome, by place */
-  function restored(id, seen, tests, index) {
+  function outcomeOf(id, seen, tests, index) {
     const test = index.get(id);
     const outcome = test === undefined ? -1 : tests[test].outcomes.indexOf(seen);
-    if (outcome < 0) throw new EngineError(`there is no outcome '${seen}' of a test '${id}' to restore`);
+    if (outcome < 0) throw new EngineError(`there is no outcome '${seen}' of a test '${id}' to set`);
     return [test, outcome];
+  }
+
+  /** @returns {Map<number, (Uint8Array | null)[]>} `Problem.stopping` */
+  function readStops(stops, tests, testIndex, repairIndex) {
+    const stopping = new Map(), count = tests.length;
+    for (const stop of stops) {
+      const [test, outcome] = outcomeOf(stop.test, stop.outcome, tests, testIndex);
+      const mask = new Uint8Array(count + repairIndex.size);
+      for (const id of stop.allows) {
+        if (testIndex.has(id)) mask[testIndex.get(id)] = 1;
+        if (repairIndex.has(id)) mask[count + repairIndex.get(id)] = 1;
+      }
+      if (!stopping.has(test)) stopping.set(test, tests[test].outcomes.map(() => null));
+      const before = stopping.get(test)[outcome];
+      stopping.get(test)[outcome] = before === null ? mask : mask.map((may, step) => may & before[step]);
+    }
+    return stopping;
   }
 
   /** @param {TestGiven[]} given @param {Test[]} tests @param {number} faults @param {number} rows */
@@ -153,20 +203,23 @@
     return chances;
   }
 
-  /** Repairs with their faults one after the other: most repairs fix one fault of many. */
-  function layOutFixes(given) {
+  /** Repairs with their faults one after the other: most repairs fix few faults of many. */
+  function layOutFixes(given, ending) {
     const fixes = given.map((each) => each.fixes.filter(([, chance]) => chance > 0).sort((a, b) => a[0] - b[0]));
     const fixStart = new Int32Array(fixes.length + 1);
     fixes.forEach((each, place) => { fixStart[place + 1] = fixStart[place] + each.length; });
-    const flat = fixes.flat();
+    const flat = fixes.flat(), owners = fixes.flatMap((each, repair) => each.map(() => repair));
     const fixPlace = Int32Array.from(flat, ([place]) => place);
     const fixChance = Float64Array.from(flat, ([, chance]) => chance);
+    const fixSpared = fixChance.map((chance, at) => chance * ending[fixPlace[at]]);
+    const fixSaved = fixChance.map((chance, at) => {
+      const { minutes, failed_minutes: failed } = given[owners[at]];
+      return chance * Math.max(ending[fixPlace[at]] - (minutes - (failed ?? minutes)), 0);
+    });
     const fixed = new Map();
     fixPlace.forEach((place) => fixed.set(place, (fixed.get(place) || 0) + 1));
     const shared = Uint8Array.from(fixes, (each) => Number(each.some(([place]) => fixed.get(place) > 1)));
-    const only = Int32Array.from(fixes, (each) => (each.length === 1 ? each[0][0] : -1));
-    const rate = Float64Array.from(fixes, (each, place) => (each.length === 1 ? each[0][1] / given[place].minutes : 0));
-    return { fixStart, fixPlace, fixChance, shared, only, rate };
+    return { fixStart, fixPlace, fixChance, fixSpared, fixSaved, shared };
   }
 
   /** @returns {number} a value that fills more than half of the stretch, if any does (Boyer and Moore's vote) */
@@ -198,9 +251,9 @@
   }
 
   /** What no repair cures, and the least that each fault costs. */
-  function leastOf(weights, minutes, { fixStart, fixPlace, fixChance }, handOn) {
+  function leastOf(weights, minutes, { fixStart, fixPlace, fixChance }, ending, handOn) {
     const stubborn = new Float64Array(weights.length).fill(1);
-    const floor = new Float64Array(weights.length).fill(handOn === null ? Infinity : handOn);
+    const floor = handOn === null ? new Float64Array(weights.length).fill(Infinity) : ending.slice();
     minutes.forEach((cost, repair) => {
       for (let at = fixStart[repair]; at < fixStart[repair + 1]; at += 1) {
         stubborn[fixPlace[at]] *= 1 - fixChance[at];
@@ -210,15 +263,64 @@
     return { stubborn, floor: floor.map((cost, place) => (weights[place] > 0 ? cost : 0)) };
   }
 
-  /** @param {Repair[]} repairs @returns {Map<number, number[]>} */
-  function gatesOf(repairs) {
+  /** @param {Test[]} tests @param {Repair[]} repairs @returns {Map<number, number[]>} */
+  function gatesOf(tests, repairs) {
     const gates = new Map();
+    const add = (test, places) => gates.set(test, [...new Set([...(gates.get(test) || []), ...places])]);
     repairs.forEach((repair, place) => {
-      for (const test of new Set([...repair.needs, ...repair.never].map((each) => each.test))) {
-        if (test >= 0) gates.set(test, [...(gates.get(test) || []), place]);
-      }
+      for (const { test } of [...repair.needs, ...repair.never]) if (test >= 0) add(test, [place]);
+    });
+    tests.forEach((test, place) => {
+      for (const [other] of test.renews.flat()) if (gates.has(other)) add(place, gates.get(other));
     });
     return gates;
+  }
+
+  /** @returns {Set<string>} `Problem.endingThings` */
+  function endingThingsOf(given, stops) {
+    const steps = [...given.tests, ...given.repairs];
+    return new Set([
+      ...steps.flatMap((step) => (step.never_when || []).map(([id]) => id)),
+      ...given.tests.flatMap((test) => test.perishes_after || []),
+      ...given.tests.filter((test) => (test.renews || []).length > 0).map((test) => test.id),
+      ...given.repairs.filter((repair) => (repair.restore || []).length > 0).map((repair) => repair.id),
+      ...stops.map((stop) => stop.test),
+    ]);
+  }
+
+  /** @returns {boolean} whether what some repair sets forbids one that cures */
+  function restores(repairs, tests, stopping, fixStart) {
+    const bans = ([test, outcome]) => repairs.some((repair, place) => {
+      if (fixStart[place] === fixStart[place + 1]) return false;
+      const masks = stopping.get(test), mask = masks ? masks[outcome] : null;
+      return repair.never.some((each) => each.test === test && each.wanted[outcome])
+        || repair.needs.some((each) => each.test === test && !each.wanted[outcome])
+        || (mask !== null && mask[tests.length + place] === 0);
+    });
+    return repairs.some((repair) => repair.restore.some(bans));
+  }
+
+  /** @returns {Map<string, number[]>} */
+  function rowsOf(causes) {
+    const rows = new Map();
+    causes.forEach((cause, row) => rows.set(cause, [...(rows.get(cause) || []), row]));
+    return rows;
+  }
+
+  /** @returns what the repairs' minutes and faults give */
+  function repairsLaidOut(given, weights) {
+    const price = given.hand_on, owed = given.owed || [];
+    const ending = weights.map((_, fault) => (price === null ? 0 : price + (owed[fault] || 0)));
+    const minutes = Float64Array.from(given.repairs, (repair) => repair.minutes);
+    const fixes = layOutFixes(given.repairs, ending);
+    return {
+      ending, minutes, ...fixes, ...leastOf(weights, minutes, fixes, ending, price),
+      failedMinutes: Float64Array.from(given.repairs, (repair) => repair.failed_minutes ?? repair.minutes),
+      byOther: Uint8Array.from(given.repairs, (repair) => Number(repair.by_other === true)),
+      mending: Uint8Array.from(given.repairs, (repair, place) => Number(
+        (repair.restore || []).length > 0 && fixes.fixStart[place] === fixes.fixStart[place + 1]
+      )),
+    };
   }
 
   /**
@@ -229,22 +331,22 @@
   function makeProblem(given, constants) {
     const testIndex = new Map(given.tests.map((test, place) => [test.id, place]));
     const repairIndex = new Map(given.repairs.map((repair, place) => [repair.id, place]));
-    const weights = Float64Array.from(given.weights);
-    const tests = readTests(given.tests, testIndex);
+    const weights = Float64Array.from(given.weights), causes = given.causes || given.faults, stops = given.stops || [];
+    const tests = readTests(given.tests, testIndex, repairIndex);
     const repairs = readRepairs(given.repairs, given.tests, testIndex);
     const rows = given.tests.reduce((sum, test) => sum + test.outcomes.length, 0);
     const chances = layOut(given.tests, tests, weights.length, rows);
-    const minutes = Float64Array.from(given.repairs, (repair) => repair.minutes);
-    const fixes = layOutFixes(given.repairs);
-    const gates = gatesOf(repairs);
+    const laid = repairsLaidOut(given, weights);
+    const stopping = readStops(stops, given.tests, testIndex, repairIndex);
+    const lifts = (test) => test.renews.some((renewed) => renewed.some(([other]) => stopping.has(other)));
     return Object.freeze({
-      constants, faults: given.faults, weights, tests, repairs, testIndex, repairIndex,
-      first: given.first.map((id) => testIndex.get(id)), handOn: given.hand_on,
+      constants, faults: given.faults, causes, causeRows: rowsOf(causes), weights, tests, repairs, testIndex, repairIndex,
+      first: given.first.map((id) => testIndex.get(id)), handOn: given.hand_on, stops, stopping,
       emergency: given.emergency === true, refused: given.refused || [],
       rows, chances, logs: chances.map((chance) => Math.log2(Math.max(chance, constants.tiny))),
-      even: evenRepairs(chances, weights.length, rows, fixes), minutes, ...fixes,
-      ...leastOf(weights, minutes, fixes, given.hand_on), gates,
-      restoring: repairs.some((repair) => repair.restore.some(([test]) => gates.has(test))),
+      ...laid, even: evenRepairs(chances, weights.length, rows, laid), gates: gatesOf(tests, repairs),
+      lifting: new Set([...stopping.keys(), ...tests.map((test, place) => (lifts(test) ? place : -1))]),
+      endingThings: endingThingsOf(given, stops), restoring: restores(repairs, tests, stopping, laid.fixStart),
     });
   }
 
