@@ -1,6 +1,5 @@
 """pages/test.py and fault.py: what stops stands first; what may wait, perish, be renewed; ways of showing."""
 
-
 import pytest
 from bs4 import BeautifulSoup, Tag
 from faultleaf.cards import Library
