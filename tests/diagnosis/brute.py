@@ -90,7 +90,7 @@ class Policy:
         repair = self.repairs[name]
         cures = [repair["fixes"].get(fault, 0.0) for fault in self.faults]
         failed = repair.get("failed_minutes", repair["minutes"])
-        cost = sum(w * (c * repair["minutes"] + (1 - c) * failed) for w, c in zip(weights, cures, strict=True))
+        cost: float = sum(w * (c * repair["minutes"] + (1 - c) * failed) for w, c in zip(weights, cures, strict=True))
         after = [w * (1 - c) for w, c in zip(weights, cures, strict=True)]
         return cost + self.value(after, {**known, **repair.get("restore", {})}, tried | {name})
 

@@ -42,7 +42,7 @@ def test_a_fault_with_ways_of_showing_has_a_row_for_each(rich: Library, library:
 def test_what_is_seen_otherwise_goes_by_equipment_and_by_symptom(rich: Library) -> None:
     def otherwise(test: str, symptom: str = "overfills", **equipment: str) -> list[float]:
         problem = compile_problem(rich, [symptom], equipment=equipment)
-        return problem.tests[problem.test_index[test]].table[-1].tolist()
+        return [float(chance) for chance in problem.tests[problem.test_index[test]].table[-1]]
 
     assert otherwise("hold", feed="manual") == pytest.approx([0.9, 0.1])
     assert otherwise("hold", feed="automatic") == pytest.approx([0.1, 0.9])
@@ -60,7 +60,11 @@ def test_a_stop_leaves_what_it_allows_and_handing_on_on_every_symptom(rich: Libr
         problem = compile_problem(rich, [symptom])
         belief = believe(problem, {"level": "empty"})
         (stop,) = belief.stops
-        assert (stop.caution, stop.call, stop.allows) == ("dry", "a licensed contractor", {"cold-look", "valve"})
+        assert (stop.caution, stop.call, stop.allows) == (
+            "dry",
+            "a licensed contractor",
+            frozenset({"cold-look", "valve"}),
+        )
         steps = rank_steps(problem, belief)
         assert {step.id for step in steps} <= {"cold-look", "valve", "hand-on"}
         assert {"cold-look", "hand-on"} <= {step.id for step in steps}

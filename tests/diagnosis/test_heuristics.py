@@ -28,14 +28,13 @@ class ByRule(Policy):
         super().__init__(data)
         self.rule = rule
 
-    def minutes(self) -> float:
+    def mean(self) -> float:
         return self.go_on(self.weights, {}) / sum(self.weights)
 
     def go_on(self, weights: list[float], known: Known) -> float:
         if sum(weights) <= 0:
             return 0.0
-        due = next((name for name in self.first if name not in known and not self._lost(self.tests[name], known)), None)
-        name = self._towards(due, known) if due else self._chosen(weights, known)
+        name = self.due(known, frozenset()) or self._chosen(weights, known)
         if name is None:
             return self.run(weights, known)
         ways = [(self._after(name, place, weights), outcome) for place, outcome in enumerate(self._outcomes(name))]
@@ -45,12 +44,12 @@ class ByRule(Policy):
 
     def run(self, weights: list[float], known: Known) -> float:
         """Repairs by probability over minutes, brought up to date, cut where handing on is cheapest."""
-        best, spent, left, tried = self.hand_on * sum(weights), 0.0, weights, set[str]()
+        best, spent, left, tried = self.price(weights), 0.0, weights, set[str]()
         while True:
             ratios = {
                 name: (sum(left) - sum(self._not_cured(repair, left))) / repair["minutes"]
                 for name, repair in self.repairs.items()
-                if name not in tried and self._allowed(repair, known)
+                if self.may_repair(name, known, frozenset(tried))
             }
             if not ratios or max(ratios.values()) <= 0:
                 return best
@@ -59,10 +58,10 @@ class ByRule(Policy):
             known = {**known, **self.repairs[name].get("restore", {})}
             spent += self.repairs[name]["minutes"] * sum(left)
             left = self._not_cured(self.repairs[name], left)
-            best = min(best, spent + self.hand_on * sum(left))
+            best = min(best, spent + self.price(left))
 
     def _chosen(self, weights: list[float], known: Known) -> str | None:
-        able = [name for name, test in self.tests.items() if name not in known and self._allowed(test, known)]
+        able = [name for name in self.tests if self.may_test(name, known, frozenset())]
         sure = max(weights) >= 0.9 * sum(weights)
         if self.rule == "repairs alone" or not able:
             return None
@@ -118,7 +117,7 @@ def test_minutes_are_those_of_plain_recursion(rule: str) -> None:
     for seed in SEEDS:
         data = messy(seed)
         found = minutes_of(parse_problem(data), RULES[rule], EVERY_STATE)
-        assert found == pytest.approx(ByRule(data, rule).minutes(), rel=1e-9), seed
+        assert found == pytest.approx(ByRule(data, rule).mean(), rel=1e-9), seed
 
 
 def test_no_rule_beats_the_optimum() -> None:
@@ -142,7 +141,7 @@ def test_cut_ends_testing_where_hardly_anybody_comes() -> None:
 
 def test_what_comes_first_is_done_however_few_calls_come() -> None:
     data = {**messy(1), "first": ["t0"]}
-    plain = ByRule(data, "repairs alone").minutes()
+    plain = ByRule(data, "repairs alone").mean()
     assert minutes_of(parse_problem(data), in_card_order, 1.0) == pytest.approx(plain, rel=1e-9)
 
 

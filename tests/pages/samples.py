@@ -62,7 +62,8 @@ EVERYTHING: Entries = {
                 "found_on": {"feed": "automatic"},
             },
             {
-                "title": "Swap§ it", "takes": "90 min", "proof": "log", "quote": "yes", "mends": {"probe": "low"}, "restore": {"probe": "middle"},
+                "title": "Swap§ it", "takes": "90 min", "proof": "log", "quote": "yes",
+                "mends": {"probe": "low"}, "restore": {"probe": "middle"},
             },
         ],
         "comes_from": {"drip": "often"}, "look_alikes": {"drip": "drips§ also when cold", "bypass": "is quiet§"},

@@ -1,8 +1,7 @@
 """pages/test.py and fault.py: what stops stands first; what may wait, perish, be renewed; ways of showing."""
 
-
 import pytest
-from bs4 import BeautifulSoup
+from bs4 import BeautifulSoup, Tag
 from faultleaf.cards import Library
 from faultleaf.pages.test import acts_text, page_of_test
 
@@ -19,14 +18,14 @@ def pages(library: Library) -> dict[str, BeautifulSoup]:
     return {path: BeautifulSoup(page.html, "html.parser") for path, page in pages_of(library).items()}
 
 
-def words(soup: BeautifulSoup) -> str:
+def words(soup: Tag) -> str:
     return " ".join(soup.get_text(" ").split())
 
 
 def test_a_stop_stands_before_the_steps_and_the_facts(library: Library) -> None:
     soup = BeautifulSoup(page_of_test(library, library.tests["smell"]).html, "html.parser")
     (stop,) = soup.select("section.fl-stop")
-    assert words(stop) == (  # type: ignore[arg-type]
+    assert words(stop) == (
         "STOP if you see: Of gas DANGER Hot water Scalding water Hot water. It burns. Let it cool. Making safe takes "
         "about 10 min. Call: the fire service. After that these alone: Look at the glass ; Drip at the seat (its "
         "repair). Nothing else is done on this call."
