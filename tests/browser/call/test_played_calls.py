@@ -15,7 +15,7 @@ from tests.calls.settings import shipped_settings
 
 CALLS, SEED = {"gauge-glass-misleading": 40}, 20261125
 FEW = 8
-"""Calls of the other symptoms: with many causes nearly every call comes to beliefs of its own, which takes Python long."""
+"""Calls of the other symptoms: with many causes nearly every call comes to beliefs of its own, slow in Python."""
 
 
 def test_calls_are_worked_as_in_python(engine: Chrome, library: Library) -> None:
