@@ -28,7 +28,7 @@ Decide = Callable[[Problem, Mapping[str, str]], ScoredStep | None]
 
 @dataclass(frozen=True, eq=False)
 class Endings:
-    """`shares[end]` (F,): the share of all calls that have this row's cause and end so; `minutes` (F,) share × minutes.
+    """Of the calls with each row's cause: `shares[end]` (F,) that end so, and their mean `minutes` (F,).
 
     `states`: beliefs that a step was chosen for.
     """
@@ -39,10 +39,15 @@ class Endings:
     states: int
 
     def of(self, rows: list[int]) -> tuple[float, dict[str, float], float]:
-        """Share of the calls that these rows have, the share of them that end in each way, and their minutes."""
-        whole = float(sum(share[rows].sum() for share in self.shares.values()))
-        ends = {end: float(share[rows].sum()) / whole if whole else 0.0 for end, share in self.shares.items()}
-        return whole, ends, float(self.minutes[rows].sum()) / whole if whole else 0.0
+        """The share of all calls that these rows have, the share of theirs that end in each way, and their minutes."""
+        prior = self.problem.weights[rows] / self.problem.weights.sum()
+        whole = float(prior.sum())
+        part = prior / whole if whole else prior
+        return (
+            whole,
+            {end: float(part @ share[rows]) for end, share in self.shares.items()},
+            float(part @ self.minutes[rows]),
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,7 +65,7 @@ def as_paged(problem: Problem, findings: Mapping[str, str]) -> ScoredStep | None
 
 
 def walk(problem: Problem, calls: int, seed: object, decide: Decide = as_paged) -> Endings:
-    """All ways of so many calls; O(calls × steps) choices of a step at most, fewer where calls go alike."""
+    """How so many calls end; O(calls × steps) choices of a step at most, fewer where calls go alike."""
     draw, count = random.Random(f"{seed}"), len(problem.faults)
     shares, minutes, states = {end: np.zeros(count) for end in ENDS}, np.zeros(count), 0
     prior = problem.weights / problem.weights.sum()
@@ -76,7 +81,9 @@ def walk(problem: Problem, calls: int, seed: object, decide: Decide = as_paged) 
         for end, weights in ended:
             shares[end] += weights
         waiting += _thinned(after, sent, draw)
-    return Endings(problem, shares, minutes, states)
+    # Each cause by what came of its own calls: how many calls the draws made of it does not count.
+    came = np.maximum(sum(shares.values(), np.zeros(count)), 1e-300)
+    return Endings(problem, {end: share / came for end, share in shares.items()}, minutes / came, states)
 
 
 def _thinned(ways: list[Waiting], sent: Floats, draw: random.Random) -> list[Waiting]:

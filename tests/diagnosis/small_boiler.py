@@ -123,6 +123,10 @@ def rich_cards() -> dict[str, dict[str, Any]]:
         "outcomes": {"sound": "Sound, the glass lied", "dry": "Dry"}, "otherwise": "sound", "who": "licensed",
         "needs": {"level": "empty"}, "renews": {"level": {"sound": "seen"}}, "wait": "6 h",
     }  # fmt: skip
+    entries["tests/glass-taken-out"] = {
+        "outcomes": {"dirt": "Dirt in the cock", "clear": "Clear"}, "needs": {"glass": ["stuck", "slow"]},
+    }  # fmt: skip
+    entries["faults/glass-shut"]["shows"] |= {"glass-taken-out": "clear, always"}
     entries["tests/dust"] = {"outcomes": {"old": "Old dust", "new": "New"}, "otherwise": "new", "perishes": ["drain"]}
     entries["faults/bypass"] |= {
         "modes": {

@@ -13,7 +13,9 @@ from faultleaf.cards import Library
 from faultleaf.diagnosis import CURED, STILL_THERE, Problem, compile_problem, parse_problem
 from faultleaf.diagnosis.heuristics import bounded, expected, one_step
 from faultleaf.diagnosis.played import DrawnCall, PlayedCall, draw_call, play_call, remembering
-from faultleaf.diagnosis.state import after_failed, after_test, permitted, start_state
+from faultleaf.diagnosis.policy import rolled_steps
+from faultleaf.diagnosis.state import State, after_failed, after_test, minutes_of_test, permitted, start_state
+from faultleaf.diagnosis.steps import Choice
 
 from tests.bench.policies import ours
 from tests.calls.errors import errors_off
@@ -65,15 +67,17 @@ def test_every_step_is_allowed_where_it_is_taken_and_the_minutes_add_up(library:
                 assert step not in state.known
                 assert permitted(test, state.known)
                 assert outcome == call.shows[step]
+                minutes += minutes_of_test(problem, state, place)
                 state = after_test(problem, state, place, (test.outcomes.index(outcome),))
-                minutes += test.minutes
             elif outcome in (CURED, STILL_THERE):
                 (place,) = (number for number, repair in enumerate(problem.repairs) if repair.id == step)
                 assert permitted(problem.repairs[place], state.known)
                 assert (outcome == CURED) == (step in call.cures)
-                state, minutes = after_failed(problem, state, place), minutes + problem.repairs[place].minutes
+                card = problem.repairs[place]
+                minutes += card.minutes if outcome == CURED else card.failed_minutes
+                state = after_failed(problem, state, place)
             else:
-                minutes += problem.hand_on or 0.0
+                minutes += float(problem.ending[problem.faults.index(call.fault)])
         assert done.minutes == pytest.approx(minutes)
         assert done.handed_on == (done.steps[-1][1] == "")
         assert len(set(done.repairs)) == len(done.repairs)
@@ -106,6 +110,13 @@ def test_a_rule_that_names_no_step_ends_with_the_best_run() -> None:
 
 
 def test_the_policy_is_not_dearer_than_one_step_ahead() -> None:
+    """Before a master's manner, which gives up to 2 % or 3 min for the gentler step (rule 13)."""
     for seed in range(6):
         problem = parse_problem(messy(seed))
-        assert expected(problem, ours, 0.0).minutes <= expected(problem, one_step, 0.0).minutes * 1.001
+        assert expected(problem, cheapest, 0.0).minutes <= expected(problem, one_step, 0.0).minutes * 1.001
+        assert expected(problem, ours, 0.0).minutes <= expected(problem, cheapest, 0.0).minutes * 1.05
+
+
+def cheapest(problem: Problem, state: State) -> Choice | None:
+    """The step with the least minutes by rollout."""
+    return next((choice for _, choice in rolled_steps(problem, state)), None)

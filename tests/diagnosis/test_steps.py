@@ -2,27 +2,39 @@
 
 import pytest
 from faultleaf.diagnosis import HAND_ON, Problem, ScoredStep, believe, next_step, parse_problem, rank_steps
-from faultleaf.diagnosis.leaf import best_run
+from faultleaf.diagnosis.leaf import best_run, round9
+from faultleaf.diagnosis.policy import rolled_steps
+from faultleaf.diagnosis.preference import preferred
 from faultleaf.diagnosis.state import State, after_failed, after_test
 
+from tests.diagnosis.all_rules import with_all_rules
 from tests.diagnosis.brute import Policy
-from tests.diagnosis.problems import exact, messy, messy_problem
+from tests.diagnosis.problems import exact, messy
 
 
 @pytest.mark.parametrize("seed", range(30))
 def test_scores_lie_between_the_optimum_after_the_step_and_the_best_run_after_it(seed: int) -> None:
-    data = {**messy(seed, 3, 3), "first": []}
+    data, _ = with_all_rules(seed, 3, 3)
+    data["first"] = []
     problem = parse_problem(data)
     belief = believe(problem, {})
     policy = Policy(data)
-    for step in rank_steps(problem, belief):
+    free = {name for name in (*problem.test_index, *problem.repair_index) if name not in problem.ending_things}
+    steps = rank_steps(problem, belief)
+    best = min(step.expected_minutes for step in steps)
+    for step in steps:
         if step.kind == "hand-on":
-            assert step.expected_minutes == problem.hand_on
+            assert step.expected_minutes == pytest.approx(float(belief.probabilities @ problem.ending))
             continue
         after = states_after(problem, belief.state, step)
         plain = sum(best_run(problem, each)[1] for each in after) / belief.state.total
-        best = sum(policy.value(list(each.weights), seen(each), each.tried) for each in after) / belief.state.total
-        assert step.cost_minutes + best - 1e-9 <= step.expected_minutes <= step.cost_minutes + plain + 1e-9
+        least = sum(policy.value(list(each.weights), seen(each), each.tried) for each in after) / belief.state.total
+        assert step.expected_minutes <= step.cost_minutes + plain + 1e-9
+        assert step.expected_minutes >= min(step.cost_minutes + least, step.cost_minutes + best) - 1e-9
+        if step.id in free:
+            assert step.expected_minutes <= step.cost_minutes + best + 1e-9  # rule 21
+        else:
+            assert step.expected_minutes >= step.cost_minutes + least - 1e-9
         assert sum(share for _, share in step.outcomes) == pytest.approx(1)
 
 
@@ -38,12 +50,17 @@ def seen(state: State) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_steps_are_ordered_and_the_first_one_is_next(seed: int) -> None:
-    problem = messy_problem(seed)
-    steps = rank_steps(problem, believe(problem, {}))
-    scores = [step.expected_minutes for step in steps]
-    assert scores == sorted(scores)
-    assert next_step(problem, believe(problem, {})) == steps[0]
+def test_steps_come_as_preferred_from_those_of_the_rollout_in_order_of_minutes(seed: int) -> None:
+    _, problem = with_all_rules(seed, 5, 4, others=True)
+    belief = believe(problem, {})
+    rolled = rolled_steps(problem, belief.state)
+    raw = [round9(minutes) for minutes, _ in rolled]
+    assert raw == sorted(raw)
+    steps = rank_steps(problem, belief)
+    offered = [(choice.id, minutes) for minutes, choice in preferred(problem, belief.state, rolled)]
+    assert [(step.id, step.expected_minutes) for step in steps] == offered
+    assert {choice.id for _, choice in rolled} == {step.id for step in steps}
+    assert next_step(problem, belief) == steps[0]
 
 
 @pytest.mark.parametrize("seed", range(20))
