@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from faultleaf.diagnosis import ProblemError, parse_problem
 
-from tests.diagnosis.problems import exact
+from tests.diagnosis.problems import exact, rich
 
 
 def mistakes(data: object) -> tuple[str, ...]:
@@ -139,3 +139,75 @@ def test_all_mistakes_in_one_go() -> None:
 @pytest.mark.parametrize("data", [None, [], "text", {"faults": "no"}, {"faults": [1], "tests": [2], "repairs": [None]}])
 def test_nonsense_is_a_list_of_mistakes_and_no_traceback(data: object) -> None:
     assert mistakes(data)
+
+
+def full() -> dict[str, Any]:
+    """A problem file with one of each that few need."""
+    data = good()
+    data["faults"].insert(1, {"id": "f0/b", "weight": 1, "cause": "f0"})
+    data["hand_on"]["owed"] = {"f0": 30, "f1": 5}
+    data["repairs"][0].update(failed_minutes=4, by_other=True)
+    renews = {"yes": {"t0": "no"}}
+    data["tests"][1].update(way="feel", renews=renews, perishes_after=["r1"], together=["t0"], minutes_together=0.5)
+    stop = {"test": "t0", "outcome": "yes", "allows": ["t1", "r0"], "caution": "scald", "call": "the maker"}
+    return {**data, "stops": [stop]}
+
+
+def test_what_few_need_is_read() -> None:
+    problem = parse_problem(full())
+    assert problem.causes == ("f0", "f0", "f1")
+    assert problem.ending.tolist() == [90, 60, 65]
+    assert (problem.repairs[0].failed_minutes, problem.repairs[0].by_other) == (4, True)
+    assert problem.repairs[1].failed_minutes == problem.repairs[1].minutes
+    test = problem.tests[1]
+    assert (test.way, test.renews, test.perishes_after) == ("feel", {"yes": {"t0": "no"}}, {"r1"})
+    assert (test.together, test.minutes_together) == ({"t0"}, 0.5)
+    assert problem.stopping == {"t0": {"yes": {"t1", "r0"}}}
+    assert (problem.stops[0].caution, problem.stops[0].call) == ("scald", "the maker")
+
+
+def test_rows_of_one_fault_are_repaired_as_that_fault() -> None:
+    """A repair belongs to the cause of the first row it fixes (rule 7 asks after it)."""
+    data = full()
+    data["repairs"][0]["fixes"] = {"f0/b": 1.0}
+    assert parse_problem(data).repairs[0].fault == "f0"
+
+
+@pytest.mark.parametrize(
+    ("where", "change", "expected"),
+    [
+        ("tests", {"way": "smell"}, "test t1: way: expected one of ask, look, listen, feel, measure, open, run, found"),
+        ("tests", {"renews": {"odd": {"t0": "no"}}}, "test t1: renews: test 't1' has no outcome 'odd'"),
+        ("tests", {"renews": {"yes": {"t0": "odd"}}}, "test t1: renews yes: test 't0' has no outcome 'odd'"),
+        ("tests", {"perishes_after": ["r9"]}, "test t1: perishes_after: there is no step 'r9'"),
+        ("tests", {"together": ["r1"]}, "test t1: together: there is no step 'r1'"),
+        ("repairs", {"by_other": "yes"}, "repair r1: by_other: expected true or false, found 'yes'"),
+        ("repairs", {"failed_minutes": 0}, "repair r1: failed_minutes: expected a number of at least 1e-06, found 0"),
+        ("stops", {"allows": ["r9"]}, "stop t0 = yes: allows: there is no step 'r9'"),
+        ("stops", {"outcome": "odd"}, "stop t0 = odd: test 't0' has no outcome 'odd'"),
+    ],
+)
+def test_wrong_entry_that_few_need_is_named(where: str, change: dict[str, Any], expected: str) -> None:
+    data = full()
+    data[where][-1].update(change)
+    assert any(mistake.startswith(expected) for mistake in mistakes(data))
+
+
+def test_stop_needs_somebody_to_hand_on_to_and_what_is_owed_a_fault() -> None:
+    data = full()
+    data["hand_on"]["owed"] = {"f9": 1}
+    assert "hand_on: owed: there is no fault 'f9'" in mistakes(data)
+    del data["hand_on"]
+    assert "stops: there is no hand_on, so that a call which is stopped could not end" in mistakes(data)
+
+
+def test_drawn_problems_hold_all_of_it() -> None:
+    problems = [parse_problem(rich(seed)) for seed in range(40)]
+    tests = [test for problem in problems for test in problem.tests]
+    assert any(len(problem.cause_rows) < len(problem.faults) for problem in problems)
+    assert all(any(problem.owed) for problem in problems)
+    assert any(stop.caution for problem in problems for stop in problem.stops)
+    assert any(not stop.caution for problem in problems for stop in problem.stops)
+    assert any(problem.mending.any() for problem in problems)
+    assert any(repair.by_other for problem in problems for repair in problem.repairs)
+    assert all(any(getattr(test, name) for test in tests) for name in ("renews", "perishes_after", "together"))

@@ -19,7 +19,7 @@ from faultleaf.diagnosis.problem import Floats
 
 END = -1
 """Where a chart ends: handing on, or nothing where everything is repaired."""
-UNBOUNDED = 1e9
+UNBOUNDED = 1e12
 """Minutes of ending with something unrepaired where nobody can be handed on to: no sound chart pays them."""
 
 

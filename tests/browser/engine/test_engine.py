@@ -77,6 +77,20 @@ def test_after_a_failed_repair_the_same_findings_go_on(engine: Chrome, library: 
         assert [tuple(finding) for finding in after] == list(not_cured(case.problem, found, repair.id).items())
 
 
+def test_repair_that_was_done_tells_of_the_causes_whatever_can_be_done_now(engine: Chrome, library: Library) -> None:
+    """The same as where it could be done again; it is not offered again anyway."""
+    script = """
+        const engine = faultleaf.engine, data = faultleafData, [symptom, repair, refused, done] = arguments;
+        const library = engine.joinLibrary(data.shared, [data["symptoms/" + symptom]]);
+        const problem = engine.compileProblem(library, {symptoms: [symptom], cannot: refused, done});
+        const belief = engine.believe(problem, [[repair, engine.STILL_THERE]]);
+        return [[...belief.byCause], engine.nextStep(problem, belief).id];"""
+    repair = next(iter(library.candidates(FLOODS))).named_repairs[0][0]
+    usual = engine.execute_script(script, FLOODS, repair, [], [])
+    assert engine.execute_script(script, FLOODS, repair, [repair], [repair]) == usual
+    assert usual[1] != repair
+
+
 @pytest.mark.parametrize(
     ("call", "message"),
     [
