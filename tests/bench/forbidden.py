@@ -1,9 +1,9 @@
 """No step is offered that a stop or a caution's condition forbids: `python -m tests.bench.forbidden [WALKS] [EDGE]`.
 
-WALKS calls worked in any order that is open, over every printed kind of system, unknown equipment, every rank and pairs
-of symptoms; then the policy's own plan on every printed kind of system, down to what one call in 1 / EDGE comes to, with
-all states one step beside it; and the boxes of every printed chart on all their paths. Each state is held beside a plain
-second reading of the cards (`tests/calls/forbidden.py`).
+WALKS calls worked in any order that is open, over every printed kind of system, unknown equipment, every rank and
+pairs of symptoms; then the policy's own plan on every printed kind of system, down to what one call in 1 / EDGE comes
+to, with all states one step beside it; and the boxes of every printed chart on all their paths. Each state is held
+beside a plain second reading of the cards (`tests/calls/forbidden.py`).
 """
 
 import random
