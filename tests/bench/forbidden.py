@@ -3,8 +3,7 @@
 WALKS calls worked in any order that is open, over every printed kind of system, unknown equipment, every rank and
 pairs of symptoms; then the policy's own plan on every printed kind of system, down to what one call in 1 / EDGE comes
 to, with all states one step beside it; and the boxes of every printed chart on all their paths. Each state is held
-beside a plain
-second reading of the cards (`tests/calls/forbidden.py`).
+beside a plain second reading of the cards (`tests/calls/forbidden.py`).
 """
 
 import random

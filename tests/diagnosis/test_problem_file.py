@@ -160,8 +160,8 @@ def test_what_few_need_is_read() -> None:
     assert (problem.repairs[0].failed_minutes, problem.repairs[0].by_other) == (4, True)
     assert problem.repairs[1].failed_minutes == problem.repairs[1].minutes
     test = problem.tests[1]
-    assert (test.way, test.renews, test.perishes_after) == ("feel", {"yes": {"t0": "no"}}, {"r1"})
-    assert (test.together, test.minutes_together) == ({"t0"}, 0.5)
+    assert (test.way, test.renews, test.perishes_after) == ("feel", {"yes": {"t0": "no"}}, frozenset({"r1"}))
+    assert (test.together, test.minutes_together) == (frozenset({"t0"}), 0.5)
     assert problem.stopping == {"t0": {"yes": {"t1", "r0"}}}
     assert (problem.stops[0].caution, problem.stops[0].call) == ("scald", "the maker")
 

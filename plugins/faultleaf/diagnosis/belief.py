@@ -122,6 +122,7 @@ def _known(problem: Problem, findings: Mapping[str, str]) -> Known:
     """The findings as they stand now: what a later step set anew is no longer what was seen."""
     known: dict[str, tuple[str, bool]] = {}
     for name, seen in findings.items():
+        known.pop(name, None)  # what set it before is over: it counts from here on
         if name in problem.repair_index:
             if seen != STILL_THERE:
                 raise FindingError(f"repair {name}: expected '{STILL_THERE}', found '{seen}'")

@@ -50,25 +50,27 @@ def compile_problem(
     equipment: Mapping[str, str] = {},
     absent: Sequence[str] = (),
     cannot: Sequence[str] = (),
+    done: Sequence[str] = (),
     who: str = "licensed",
 ) -> Problem:
     """The problem of a call with these symptoms; the first is the one it came in for.
 
     `equipment`: feature → value, as far as known. `absent`: symptoms looked for and not there.
-    `cannot`: ids of tests or repairs that cannot be done on this job. `who`: the highest rank at
+    `cannot`: ids of tests or repairs that cannot be done on this job. `done`: repairs that did not cure, which tell of
+    the causes and have set findings, whatever can be done here now. `who`: the highest rank at
     hand; a repair above it is done by others, so that the call ends with the cause named (rule 8).
     Faults that cannot exist on the equipment are left out. Every test of the library is in the
     problem, so that any finding counts; those not usable here are not `offered`.
     Raises DiagnosisError for an unknown name, ProblemError for needs that go round in a circle.
     """
-    call = _Call(library, tuple(symptoms), dict(equipment), tuple(absent), frozenset(cannot), who)
+    call = _Call(library, tuple(symptoms), dict(equipment), tuple(absent), frozenset(cannot), frozenset(done), who)
     _check(call)
     faults, weights = _prior(call)
     rows = tuple(Row(fault, *way) for fault in faults for way in fault.rows)
-    questions = tuple(_question(call, rows, feature) for feature in _asked_for(call, faults))
-    tests = (*questions, *(_test(call, rows, card) for card in library.tests.values()))
     first = _first(call)
     repairs = (*_repairs(call, rows), *_menders(call, rows, first))
+    questions = tuple(_question(call, rows, feature) for feature in _asked_for(call, faults, repairs))
+    tests = (*questions, *(_test(call, rows, card) for card in library.tests.values()))
     stops = (*_stops(call), *_mended_first(call, repairs, first))
     tests = _offer_useful(tests, repairs, first, stops)
     offered = {test.id for test in tests if test.offered}
@@ -113,6 +115,7 @@ class _Call:
     equipment: Mapping[str, str]
     absent: tuple[str, ...]
     cannot: frozenset[str]
+    done: frozenset[str]
     who: str
 
     def allows(self, rank: str) -> bool:
@@ -124,6 +127,8 @@ class _Call:
         for name, feature in self.library.equipment.items():
             allowed = (self.equipment[name],) if name in self.equipment else place.get(name, tuple(feature.values))
             shares = {value: share for value, share in feature_shares(feature).items() if value in allowed}
+            if len(shares) == 1:  # known for certain, though nobody may have counted such systems
+                shares = dict.fromkeys(shares, 1.0)
             total = sum(shares.values())
             found[name] = {value: share / total for value, share in shares.items()} if total > 0 else shares
         return found
@@ -220,12 +225,14 @@ def _needs(call: _Call, needs: Choices, *found_on: Choices) -> Conditions:
     return conditions
 
 
-def _asked_for(call: _Call, faults: tuple[FaultCard, ...]) -> list[str]:
+def _asked_for(call: _Call, faults: tuple[FaultCard, ...], repairs: Sequence[Repair]) -> list[str]:
     """The unknown features that decide whether a candidate can exist or a step can be taken."""
     cards: list[TestCard | RepairCard] = [repair for fault in faults for _, repair in fault.named_repairs]
     cards += [card for card in call.library.tests.values() if _fitted(call, card)]
     features = {feature for card in cards for feature in card.found_on}
     features |= {feature for fault in faults for feature in fault.place(call.symptoms[0])}
+    # A mender's fault need not be a candidate here.
+    features |= {name.removeprefix("equipment.") for card in repairs for name in card.needs if "." in name}
     return sorted(features - set(call.equipment))
 
 
@@ -300,7 +307,7 @@ def _repairs(call: _Call, rows: tuple[Row, ...]) -> Iterable[Repair]:
     at hand or a job to quote (rule 8)."""
     for fault in {row.fault.id: row.fault for row in rows}.values():
         for name, card in fault.named_repairs:
-            if name in call.cannot or not _fitted(call, card):
+            if name not in call.done and (name in call.cannot or not _fitted(call, card)):
                 continue
             fixed = {**card.also_fixes, fault.id: card.fixes}
             fixes = [fixed.get(row.fault.id, 0.0) for row in rows]
@@ -332,7 +339,8 @@ def _menders(call: _Call, rows: tuple[Row, ...], first: Sequence[str]) -> Iterab
     for fault in call.library.faults.values():
         for name, card in fault.named_repairs if fault.id not in here else ():
             wrong = {test: outcomes for test, outcomes in card.mends.items() if test in first}
-            if wrong and name not in call.cannot and _fitted(call, fault) and _fitted(call, card):
+            useful = wrong and name not in call.cannot and _fitted(call, fault) and _fitted(call, card)
+            if useful or name in call.done:
                 needs = _needs(call, {**card.needs, **wrong}, fault.found_on, card.found_on)
                 yield _repair(call, fault, name, card, [0.0] * len(rows), needs)
 

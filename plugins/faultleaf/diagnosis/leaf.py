@@ -68,7 +68,7 @@ def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Float
 def may_be_named(problem: Problem, weights: Floats) -> Mask:
     """(N, R): False for a repair by others whose fault is not likely enough yet to be named (rule 8)."""
     cured = weights @ problem.fixes.T
-    sure: Mask = cured >= NAMED_AT_LEAST * weights.sum(axis=-1, keepdims=True)
+    sure: Mask = cured >= NAMED_AT_LEAST * EQUAL * weights.sum(axis=-1, keepdims=True)
     return sure | ~problem.by_others
 
 
@@ -187,10 +187,11 @@ def _end(problem: Problem, live: Floats, whole: float) -> float:
 def _fixed_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]:
     """Repairs by probability over minutes with the weights left after each; nothing changes the order."""
     cured = (problem.fixes @ state.weights).tolist()
+    sure = may_be_named(problem, state.weights)
     ranked = sorted(
         (-round9(cured[index] / problem.repairs[index].failed_minutes), problem.repairs[index].id, index)
         for index in open_repairs(problem, state)
-        if cured[index] > 0
+        if cured[index] > 0 and sure[index]
     )
     live = state.weights
     for _, _, index in ranked:
@@ -201,7 +202,8 @@ def _fixed_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]
 def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]:
     """The same with the order brought up to date after every repair that did not cure."""
     least = float(state.weights @ problem.stubborn)
-    places = open_repairs(problem, state)
+    sure = may_be_named(problem, state.weights)
+    places = [place for place in open_repairs(problem, state) if sure[place]]
     while places:
         cured = problem.fixes @ state.weights
         if not (_may_pay(problem, state.weights, least) & (cured > 0))[places].any():
@@ -211,7 +213,7 @@ def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]:
         yield index, state.weights
         places.remove(index)
         if problem.restoring:
-            places = open_repairs(problem, state)
+            places = [place for place in open_repairs(problem, state) if sure[place]]
 
 
 def _best_of(problem: Problem, places: list[int], ratios: list[float]) -> int:

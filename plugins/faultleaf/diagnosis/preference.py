@@ -86,13 +86,15 @@ def proves(problem: Problem, state: State, test: int, repair: int) -> bool:
     will cure."""
     fixes = problem.fixes[repair]
     there = state.weights * (fixes > 0)
-    if float(state.weights @ fixes) >= LIKELY * state.total:
+    if round9(float(state.weights @ fixes) / state.total) >= LIKELY:
         return False
     if minutes_of_test(problem, state, test) >= problem.failed_minutes[repair]:
         return False
-    shown = there @ problem.tests[test].table / there.sum()
+    shown = (there @ problem.tests[test].table / there.sum()).tolist()
     others = (state.weights - there) @ problem.tests[test].table / max(state.total - float(there.sum()), TINY)
-    return bool(((shown >= SHOWN) & (shown >= CONFIRMING * others)).any())
+    # Rounded, so that what the words of cards put on a limit falls on one side in both languages.
+    pairs = zip(map(round9, shown), others.tolist(), strict=True)
+    return any(often >= SHOWN and often >= round9(CONFIRMING * elsewhere) for often, elsewhere in pairs)
 
 
 def parts(problem: Problem, state: State, test: int) -> bool:
@@ -100,4 +102,4 @@ def parts(problem: Problem, state: State, test: int) -> bool:
     asked = state.weights >= IN_QUESTION * state.total
     rows = problem.tests[test].table[asked]
     far = np.abs(rows[:, None, :] - rows[None, :, :]).sum(axis=2) / 2
-    return bool((far > PARTING).any())
+    return round9(float(far.max(initial=0.0))) > PARTING

@@ -32,6 +32,7 @@ def random_calls(library: Library, count: int, seed: int) -> Iterator[Case]:
         call = _call(library, draw)
         problem = compile_problem(
             library, call["symptoms"], equipment=call["equipment"], absent=call["absent"], cannot=call["cannot"],
+            done=call["done"],
             who=call["who"],
         )  # fmt: skip
         findings = _findings(problem, draw)
@@ -50,6 +51,7 @@ def _call(library: Library, draw: random.Random) -> dict[str, Any]:
         "equipment": {name: draw.choice(sorted(library.equipment[name].values)) for name in known},
         "absent": draw.sample(others, draw.choice([0, 0, 1])) if others else [],
         "cannot": draw.sample(sorted(steps), draw.choice([0, 0, 1, 3])),
+        "done": draw.sample([name for fault in faults for name, _ in fault.named_repairs], draw.choice([0, 0, 2])),
         "who": draw.choice([*RANKS, "licensed", "licensed", "licensed"]),
     }
 

@@ -37,6 +37,7 @@
       if (repair === undefined && outcome < 0) {
         refuse(`test ${id} has no outcome '${seen}'; it has ${tests[test].outcomes.join(", ")}`);
       }
+      known.delete(id); // what set it before is over: it counts from here on
       known.set(id, { seen, wasSeen: true });
       const after = repair === undefined ? tests[test].renews[outcome] : problem.repairs[repair].restore;
       const stands = ([other, now]) => repair === undefined || given.get(tests[other].id) === tests[other].outcomes[now];

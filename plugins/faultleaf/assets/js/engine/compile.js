@@ -152,13 +152,15 @@
   }
 
   /** @returns {string[]} the unknown features that decide whether a candidate can exist or a step can be taken */
-  function askedFor(library, call, faults) {
+  function askedFor(library, call, faults, repairs) {
     const places = [
       ...faults.flatMap((fault) => fault.repairs.map((repair) => repair.found_on)),
       ...library.tests.filter((test) => fitted(call, test.found_on)).map((test) => test.found_on),
       ...faults.map((fault) => placeOf(fault, call)),
     ];
     const features = new Set(places.flatMap((place) => Object.keys(place)));
+    // A mender's fault need not be a candidate here.
+    for (const [id] of repairs.flatMap((repair) => repair.needs)) if (id.includes(".")) features.add(id.split(".")[1]);
     return [...features].filter((feature) => !call.equipment.has(feature)).sort();
   }
 
@@ -336,7 +338,7 @@
     const repairs = [...repairsOf(library, call, faults, rows), ...mendersOf(library, call, faults, rows, first)];
     const stops = [...stopsOf(library), ...mendedFirst(library, repairs, first)];
     const tests = offerUseful([
-      ...askedFor(library, call, faults).map((feature) => question(library, call, rows, feature)),
+      ...askedFor(library, call, faults, repairs).map((feature) => question(library, call, rows, feature)),
       ...library.tests.map((card) => testOf(library, call, rows, card)),
     ], repairs, first, stops, library.constants.same);
     const offered = new Set(tests.filter((test) => test.offered).map((test) => test.id));

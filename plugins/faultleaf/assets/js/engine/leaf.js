@@ -97,7 +97,7 @@
 
   /** @returns {boolean} false for a repair by others whose fault is not likely enough yet to be named (model, rule 8) */
   function mayBeNamed(problem, cured, whole, repair) {
-    return problem.byOther[repair] === 0 || cured >= problem.constants.named_at_least * whole;
+    return problem.byOther[repair] === 0 || cured >= problem.constants.named_at_least * problem.constants.equal * whole;
   }
 
   /** @returns {boolean} repair a with ratio x comes before b with y: the higher ratio, of equal ones the first by place */
@@ -284,7 +284,8 @@
   function bestRun(problem, state) {
     let least = 0, here = state, spent = 0, best = ending(problem, state, state.total);
     problem.stubborn.forEach((share, place) => { least += share * state.weights[place]; });
-    let places = engine.openRepairs(problem, state);
+    const sure = (repair) => mayBeNamed(problem, curedBy(problem, state.weights, repair), state.total, repair);
+    let places = engine.openRepairs(problem, state).filter(sure);
     while (places.length > 0) {
       const { weights } = here, cured = problem.repairs.map((_, repair) => curedBy(problem, weights, repair));
       if (!places.some((repair) => cured[repair] > 0 && mayPay(problem, weights, cured[repair], least, repair))) break;
@@ -292,7 +293,7 @@
       spent += repairSpent(problem, here, repair);
       here = engine.afterFailed(problem, here, repair);
       best = Math.min(best, spent + ending(problem, here, state.total));
-      places = problem.restoring ? engine.openRepairs(problem, here) : places.filter((each) => each !== repair);
+      places = problem.restoring ? engine.openRepairs(problem, here).filter(sure) : places.filter((each) => each !== repair);
     }
     return best;
   }

@@ -48,6 +48,8 @@
     return Object.fromEntries([...library.equipment.values()].map(({ id, values, shares }) => {
       const known = call.equipment.get(id), allowed = known === undefined ? place[id] || values : [known];
       const held = values.map((value, index) => [value, shares[index]]).filter(([value]) => allowed.includes(value));
+      // One alone is known for certain, though nobody may have counted such systems.
+      if (held.length === 1) held[0][1] = 1;
       const total = held.reduce((sum, [, share]) => sum + share, 0);
       return [id, Object.fromEntries(held.map(([value, share]) => [value, total > 0 ? share / total : share]))];
     }));

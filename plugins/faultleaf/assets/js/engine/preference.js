@@ -42,7 +42,7 @@
       const from = (start + column) * count;
       return sum + Math.abs(problem.chances[from + one] - problem.chances[from + other]);
     }, 0) / 2;
-    return rows.some((one, index) => rows.slice(index + 1).some((other) => apart(one, other) > parting));
+    return rows.some((one, index) => rows.slice(index + 1).some((other) => engine.round9(apart(one, other), problem.constants) > parting));
   }
 
   /**
@@ -51,7 +51,8 @@
    */
   function proves(problem, state, place, repair) {
     const { likely, shown, confirming, tiny } = problem.constants, { start, outcomes } = problem.tests[place];
-    if (engine.curedBy(problem, state.weights, repair) >= likely * state.total) return false;
+    const rounded = (value) => engine.round9(value, problem.constants);
+    if (rounded(engine.curedBy(problem, state.weights, repair) / state.total) >= likely) return false;
     if (engine.minutesOfTest(problem, state, place) >= problem.failedMinutes[repair]) return false;
     const there = new Float64Array(state.weights.length);
     for (let at = problem.fixStart[repair]; at < problem.fixStart[repair + 1]; at += 1) {
@@ -65,7 +66,7 @@
     return outcomes.some((_, column) => {
       const often = showing(there, column) / certain;
       const elsewhere = showing(others, column) / Math.max(state.total - certain, tiny);
-      return often >= shown && often >= confirming * elsewhere;
+      return rounded(often) >= shown && rounded(often) >= rounded(confirming * elsewhere);
     });
   }
 
