@@ -153,4 +153,5 @@ def main(part: str = "", count: int = CALLS) -> None:
 
 
 if __name__ == "__main__":
-    main(*sys.argv[1:2], *map(int, sys.argv[2:3]))
+    _, *given = sys.argv
+    main(given[0] if given else "", *(int(count) for count in given[1:2]))
