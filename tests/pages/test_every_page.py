@@ -48,7 +48,7 @@ def test_every_card_has_its_page(library: Library, whole: Pages) -> None:
         path, _, anchor = card_url(card).partition("#")
         assert card.title in text_of(whole[path])
         assert not anchor or soup_of(whole[path]).find(id=anchor)
-    assert len(whole) == 35
+    assert len(whole) == 36
 
 
 def test_smallest_library_has_all_pages_but_empty_ones(least: Pages) -> None:

@@ -48,7 +48,7 @@ def test_demonstration_adds_three_cards_and_overrides_values(site: Site) -> None
     assert len(own) == 3
     assert not own & library
     assert site.library.site.title == "Osselmere Steam Keepers (invented)"
-    assert site.library.site.hand_on == 960  # what the demonstration does not name stays as the library has it
+    assert site.library.site.hand_on == 1440  # what the demonstration does not name stays as the library has it
     assert "faults/well-tank-waterlogged.html" in site.pages
     assert site.page("symptoms/boiler-overfills.html").select("a[href='../faults/well-tank-waterlogged.html']")
 

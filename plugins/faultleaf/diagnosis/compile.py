@@ -1,15 +1,14 @@
 """From cards to the problem of one call: what the card fields mean (DESIGN.md, model, rules 2 to 10)."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from faultleaf.cards import Fault as FaultCard
-from faultleaf.cards import Feature, Library, Symptom, otherwise_rates, outcome_rates
+from faultleaf.cards import Library, otherwise_rates, outcome_rates
 from faultleaf.cards import Repair as RepairCard
 from faultleaf.cards import Test as TestCard
-from faultleaf.cards.vocabulary import RANKS, rank_level
 from faultleaf.diagnosis.minutes import (
     hands_on_minutes,
     minutes_of_failed,
@@ -18,10 +17,10 @@ from faultleaf.diagnosis.minutes import (
     work_of_repair,
     work_of_test,
 )
+from faultleaf.diagnosis.prior import Call, Row, by_row, check_names, feature_shares, fitted, needs_of, prior_of
 from faultleaf.diagnosis.problem import (
     UNLISTED,
     Conditions,
-    DiagnosisError,
     Floats,
     Problem,
     ProblemError,
@@ -39,8 +38,6 @@ SAME = 1e-9
 """Probabilities that differ by less are equal: what rounding leaves behind must not make a test worth doing."""
 RUN_LIMIT = 3
 """Repairs in one box of a printed chart (rule 12)."""
-
-Choices = Mapping[str, tuple[str, ...]]
 
 
 def compile_problem(
@@ -63,9 +60,9 @@ def compile_problem(
     problem, so that any finding counts; those not usable here are not `offered`.
     Raises DiagnosisError for an unknown name, ProblemError for needs that go round in a circle.
     """
-    call = _Call(library, tuple(symptoms), dict(equipment), tuple(absent), frozenset(cannot), frozenset(done), who)
-    _check(call)
-    faults, weights = _prior(call)
+    call = Call(library, tuple(symptoms), dict(equipment), tuple(absent), frozenset(cannot), frozenset(done), who)
+    check_names(call)
+    faults, weights = prior_of(call)
     rows = tuple(Row(fault, *way) for fault in faults for way in fault.rows)
     first = _first(call)
     repairs = (*_repairs(call, rows), *_menders(call, rows, first))
@@ -79,7 +76,7 @@ def compile_problem(
     present = [library.symptoms[name] for name in symptoms]
     return Problem(
         faults=(*(row.id for row in rows), UNLISTED),
-        weights=_by_row(faults, rows, weights),
+        weights=by_row(faults, rows, weights),
         causes=(*(row.fault.id for row in rows), UNLISTED),
         owed=_owed(call, rows, weights),
         stops=stops,
@@ -88,147 +85,15 @@ def compile_problem(
         first=tuple(name for name in first if name in offered),
         hand_on=library.site.hand_on if present[0].hand_on is None else present[0].hand_on,
         emergency=any(symptom.emergency for symptom in present),
-        refused=tuple(name for name in first if name not in offered and _fitted(call, library.tests[name])),
+        refused=tuple(name for name in first if name not in offered and fitted(call, library.tests[name])),
         run_limit=RUN_LIMIT,
     )
 
 
-@dataclass(frozen=True)
-class Row:
-    """One way in which a fault shows (rule 18): its card, the mode ("" without modes), share and signs."""
-
-    fault: FaultCard
-    mode: str
-    share: float
-    shows: Mapping[str, Mapping[str, float]]
-
-    @property
-    def id(self) -> str:
-        """The fault's own id for its first way of showing, then with the mode behind it."""
-        return self.fault.id if self.mode in ("", next(iter(self.fault.modes), "")) else f"{self.fault.id}/{self.mode}"
-
-
-@dataclass(frozen=True)
-class _Call:
-    library: Library
-    symptoms: tuple[str, ...]
-    equipment: Mapping[str, str]
-    absent: tuple[str, ...]
-    cannot: frozenset[str]
-    done: frozenset[str]
-    who: str
-
-    def allows(self, rank: str) -> bool:
-        return rank_level(rank) <= rank_level(self.who)
-
-    def systems(self, place: Choices) -> dict[str, dict[str, float]]:
-        """The shares of every feature's values where this equipment is: known ones alone, others by share."""
-        found = {}
-        for name, feature in self.library.equipment.items():
-            allowed = (self.equipment[name],) if name in self.equipment else place.get(name, tuple(feature.values))
-            shares = {value: share for value, share in feature_shares(feature).items() if value in allowed}
-            if len(shares) == 1:  # known for certain, though nobody may have counted such systems
-                shares = dict.fromkeys(shares, 1.0)
-            total = sum(shares.values())
-            found[name] = {value: share / total for value, share in shares.items()} if total > 0 else shares
-        return found
-
-
-def _check(call: _Call) -> None:
-    """Every name exists; a caller's slip must not become a silent no-op."""
-    if call.who not in RANKS:
-        raise DiagnosisError(f"there is no rank '{call.who}'")
-    if not call.symptoms:
-        raise DiagnosisError("a call has at least one symptom")
-    for name in (*call.symptoms, *call.absent):
-        if name not in call.library.symptoms:
-            raise DiagnosisError(f"there is no symptom '{name}'")
-    if both := sorted(set(call.symptoms) & set(call.absent)):
-        raise DiagnosisError(f"symptom '{both[0]}' is said to be there and not to be there")
-    for feature, value in call.equipment.items():
-        if feature not in call.library.equipment:
-            raise DiagnosisError(f"there is no equipment feature '{feature}'")
-        if value not in call.library.equipment[feature].values:
-            raise DiagnosisError(f"equipment '{feature}' has no value '{value}'")
-    steps = {*call.library.tests, *(f"equipment.{name}" for name in call.library.equipment)}
-    steps |= {name for fault in call.library.faults.values() for name, _ in fault.named_repairs}
-    if unknown := sorted(call.cannot - steps):
-        raise DiagnosisError(f"there is no test or repair '{unknown[0]}'")
-
-
-def _prior(call: _Call) -> tuple[tuple[FaultCard, ...], Floats]:
-    """The candidates that can exist here and their weights, the unlisted cause's last (rules 3, 4, 9)."""
-    entry, *further = (call.library.symptoms[name] for name in call.symptoms)
-    named = {fault.id: fault for name in call.symptoms for fault in call.library.candidates(name)}
-    faults: list[FaultCard] = []
-    weights: list[float] = []
-    for name in sorted(named):
-        share = _equipment_share(call, named[name].place(entry.id))
-        if share > 0:
-            faults.append(named[name])
-            weights.append(named[name].how_common * _shows(named[name], entry) * share)
-    if entry.unlisted >= 1:
-        raise DiagnosisError(f"symptom '{entry.id}': the unlisted share must be below 1")
-    # Where no card can exist on this equipment, whatever it is has no card.
-    weights.append(entry.unlisted / (1 - entry.unlisted) * (sum(weights) or 1.0))
-    prior = np.array(weights)
-    for symptom in further:
-        prior = prior * [*(_shows(fault, symptom) for fault in faults), symptom.otherwise]
-    for symptom in (call.library.symptoms[name] for name in call.absent):
-        prior = prior * [*(1 - _shows(fault, symptom) for fault in faults), 1 - symptom.otherwise]
-    return tuple(faults), frozen_array(prior)
-
-
-def _shows(fault: FaultCard, symptom: Symptom) -> float:
-    return fault.symptoms.get(symptom.id, symptom.otherwise)
-
-
-def _equipment_share(call: _Call, found_on: Choices) -> float:
-    """P(the equipment is such that the card applies): 0 or 1 for known features, shares for the others."""
-    share = 1.0
-    for feature, allowed in found_on.items():
-        if feature in call.equipment:
-            share *= call.equipment[feature] in allowed
-        else:
-            shares = feature_shares(call.library.equipment[feature])
-            share *= sum(shares[value] for value in sorted(set(allowed)))
-    return share
-
-
-def _by_row(faults: tuple[FaultCard, ...], rows: tuple[Row, ...], weights: Floats) -> Floats:
-    """The faults' weights, each shared among its rows, and the unlisted cause's."""
-    weight = dict(zip((fault.id for fault in faults), weights.tolist(), strict=False))
-    return frozen_array([*(weight[row.fault.id] * row.share for row in rows), weights[-1]])
-
-
-def feature_shares(feature: Feature) -> dict[str, float]:
-    """The shares of a feature's values among systems, brought to a sum of 1."""
-    values = feature.values
-    total = sum(value.share for value in values.values())
-    return {name: value.share / total for name, value in values.items()}
-
-
-def _fitted(call: _Call, card: TestCard | RepairCard | FaultCard) -> bool:
-    """False where the known equipment rules the card out."""
-    known = ((call.equipment[name], allowed) for name, allowed in card.found_on.items() if name in call.equipment)
-    return all(value in allowed for value, allowed in known)
-
-
-def _needs(call: _Call, needs: Choices, *found_on: Choices) -> Conditions:
-    """The findings a step needs, those about equipment not known yet included."""
-    conditions = dict(one_of(needs))
-    for applies in found_on:
-        for feature, allowed in applies.items():
-            if feature not in call.equipment:
-                question = f"equipment.{feature}"
-                conditions[question] = conditions.get(question, frozenset(allowed)) & frozenset(allowed)
-    return conditions
-
-
-def _asked_for(call: _Call, faults: tuple[FaultCard, ...], repairs: Sequence[Repair]) -> list[str]:
+def _asked_for(call: Call, faults: tuple[FaultCard, ...], repairs: Sequence[Repair]) -> list[str]:
     """The unknown features that decide whether a candidate can exist or a step can be taken."""
     cards: list[TestCard | RepairCard] = [repair for fault in faults for _, repair in fault.named_repairs]
-    cards += [card for card in call.library.tests.values() if _fitted(call, card)]
+    cards += [card for card in call.library.tests.values() if fitted(call, card)]
     features = {feature for card in cards for feature in card.found_on}
     features |= {feature for fault in faults for feature in fault.place(call.symptoms[0])}
     # A mender's fault need not be a candidate here.
@@ -236,7 +101,7 @@ def _asked_for(call: _Call, faults: tuple[FaultCard, ...], repairs: Sequence[Rep
     return sorted(features - set(call.equipment))
 
 
-def _question(call: _Call, rows: tuple[Row, ...], feature: str) -> Test:
+def _question(call: Call, rows: tuple[Row, ...], feature: str) -> Test:
     """The noiseless question about a feature; its answer is as likely as the systems that remain."""
     shares = feature_shares(call.library.equipment[feature])
     general = np.array(list(shares.values()))
@@ -252,7 +117,7 @@ def _question(call: _Call, rows: tuple[Row, ...], feature: str) -> Test:
     )  # fmt: skip
 
 
-def _test(call: _Call, rows: tuple[Row, ...], card: TestCard) -> Test:
+def _test(call: Call, rows: tuple[Row, ...], card: TestCard) -> Test:
     entry = call.symptoms[0]
     otherwise = list(otherwise_rates(card, call.systems({}), entry).values())
     table = []
@@ -266,7 +131,7 @@ def _test(call: _Call, rows: tuple[Row, ...], card: TestCard) -> Test:
         tuple(card.outcomes),
         frozen_array([*table, otherwise]),
         frozen_array(otherwise),
-        _needs(call, card.needs, card.found_on),
+        needs_of(call, card.needs, card.found_on),
         one_of(card.never_when),
         card.who,
         offered=_offered(call, card),
@@ -279,10 +144,10 @@ def _test(call: _Call, rows: tuple[Row, ...], card: TestCard) -> Test:
     )
 
 
-def _offered(call: _Call, card: TestCard) -> bool:
+def _offered(call: Call, card: TestCard) -> bool:
     """Whether the plan may ask for the test: not refused, within the rank, fitted, and meant for such calls."""
     asked = not card.only_at or not set(card.only_at).isdisjoint(call.symptoms)
-    return asked and card.id not in call.cannot and call.allows(card.who) and _fitted(call, card)
+    return asked and card.id not in call.cannot and call.allows(card.who) and fitted(call, card)
 
 
 def _renewing(card: TestCard) -> dict[str, dict[str, str]]:
@@ -302,21 +167,21 @@ def _perishing(library: Library, card: TestCard) -> frozenset[str]:
     return frozenset(name for name, does in steps.items() if gone & set(does))
 
 
-def _repairs(call: _Call, rows: tuple[Row, ...]) -> Iterable[Repair]:
+def _repairs(call: Call, rows: tuple[Row, ...]) -> Iterable[Repair]:
     """The repairs of this job. One is done only where its fault can exist; by others where it is above the rank
     at hand or a job to quote (rule 8)."""
     for fault in {row.fault.id: row.fault for row in rows}.values():
         for name, card in fault.named_repairs:
-            if name not in call.done and (name in call.cannot or not _fitted(call, card)):
+            if name not in call.done and (name in call.cannot or not fitted(call, card)):
                 continue
             fixed = {**card.also_fixes, fault.id: card.fixes}
             fixes = [fixed.get(row.fault.id, 0.0) for row in rows]
-            needs = _needs(call, card.needs, fault.place(call.symptoms[0]), card.found_on)
+            needs = needs_of(call, card.needs, fault.place(call.symptoms[0]), card.found_on)
             yield _repair(call, fault, name, card, fixes, needs)
 
 
 def _repair(
-    call: _Call, fault: FaultCard, name: str, card: RepairCard, fixes: Sequence[float], needs: Conditions
+    call: Call, fault: FaultCard, name: str, card: RepairCard, fixes: Sequence[float], needs: Conditions
 ) -> Repair:
     return Repair(
         name,
@@ -333,19 +198,19 @@ def _repair(
     )
 
 
-def _menders(call: _Call, rows: tuple[Row, ...], first: Sequence[str]) -> Iterable[Repair]:
+def _menders(call: Call, rows: tuple[Row, ...], first: Sequence[str]) -> Iterable[Repair]:
     """Repairs of faults that are no candidates here, which put the instrument of a `first` test right (rule 17)."""
     here = {row.fault.id for row in rows}
     for fault in call.library.faults.values():
         for name, card in fault.named_repairs if fault.id not in here else ():
             wrong = {test: outcomes for test, outcomes in card.mends.items() if test in first}
-            useful = wrong and name not in call.cannot and _fitted(call, fault) and _fitted(call, card)
+            useful = wrong and name not in call.cannot and fitted(call, fault) and fitted(call, card)
             if useful or name in call.done:
-                needs = _needs(call, {**card.needs, **wrong}, fault.found_on, card.found_on)
+                needs = needs_of(call, {**card.needs, **wrong}, fault.found_on, card.found_on)
                 yield _repair(call, fault, name, card, [0.0] * len(rows), needs)
 
 
-def _stops(call: _Call) -> Iterable[Stop]:
+def _stops(call: Call) -> Iterable[Stop]:
     """Every outcome of the library that stops a call, whichever symptom it is for (rule 16)."""
     for card in call.library.tests.values():
         for outcome, stop in card.stops.items():
@@ -356,7 +221,7 @@ def _stops(call: _Call) -> Iterable[Stop]:
             yield Stop(card.id, outcome, frozenset(allowed), stop.caution, whom)
 
 
-def _mended_first(call: _Call, repairs: Sequence[Repair], first: Sequence[str]) -> Iterable[Stop]:
+def _mended_first(call: Call, repairs: Sequence[Repair], first: Sequence[str]) -> Iterable[Stop]:
     """An instrument that must be mended before anything else is done (rule 17): a stop that allows the repairs
     which put it right, and the tests that tell what is wrong with it, alone."""
     cards = [card for fault in call.library.faults.values() for _, card in fault.named_repairs]
@@ -375,7 +240,7 @@ def _mended_first(call: _Call, repairs: Sequence[Repair], first: Sequence[str]) 
             yield Stop(test, outcome, frozenset(mending | telling))
 
 
-def _owed(call: _Call, rows: tuple[Row, ...], weights: Floats) -> Floats:
+def _owed(call: Call, rows: tuple[Row, ...], weights: Floats) -> Floats:
     """(F,): what each fault still costs somebody when the call is handed on (rule 6): the cheapest expected minutes
     of a repair that removes it, tried until it does; the weighted mean for a fault without one and the unlisted."""
     known = dict.fromkeys((row.fault.id for row in rows), np.inf)
@@ -392,7 +257,7 @@ def _owed(call: _Call, rows: tuple[Row, ...], weights: Floats) -> Floats:
     return frozen_array([*(known[row.fault.id] if np.isfinite(known[row.fault.id]) else mean for row in rows), mean])
 
 
-def _first(call: _Call) -> tuple[str, ...]:
+def _first(call: Call) -> tuple[str, ...]:
     """The tests that come first for any of the symptoms, once each, in order."""
     symptoms = (call.library.symptoms[name] for name in call.symptoms)
     return tuple(dict.fromkeys(check.test for symptom in symptoms for check in symptom.first))

@@ -15,7 +15,7 @@ from typing import Any, Final
 from faultleaf.cards import Fault, Feature, Library, Repair, Symptom, Test, otherwise_rates
 from faultleaf.cards.models import Stop
 from faultleaf.cards.vocabulary import RANKS, WAYS
-from faultleaf.diagnosis import belief, compile, leaf, look, minutes, policy, preference, rank
+from faultleaf.diagnosis import belief, compile, leaf, look, minutes, policy, preference, prior, rank
 
 ENGINE_VERSION: Final = 2
 """Raised when the shape of the data changes; engine/compile.js reads this version only."""
@@ -103,7 +103,7 @@ def _script_of(fault: Fault) -> str | None:
 
 
 def _feature(feature: Feature) -> Data:
-    shares = compile.feature_shares(feature)
+    shares = prior.feature_shares(feature)
     titles = [value.title for value in feature.values.values()]
     return {
         "id": feature.id, "title": feature.title, "values": list(shares), "titles": titles,
@@ -168,7 +168,7 @@ def _limits(test: Test) -> Data | None:
 
 
 def _fault(library: Library, fault: Fault) -> Data:
-    modes = [compile.Row(fault, *row) for row in fault.rows] if fault.modes else []
+    modes = [prior.Row(fault, *row) for row in fault.rows] if fault.modes else []
     return {
         "id": fault.id,
         "title": fault.title,

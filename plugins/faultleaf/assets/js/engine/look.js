@@ -127,6 +127,16 @@
     return allowed;
   }
 
+  /** @returns {Uint8Array} (repairs) which may be done once this one did not cure: what it restores may allow others */
+  function allowedAfterFailed(problem, state, free, repair) {
+    const allowed = free.slice();
+    allowed[repair] = 0;
+    if (problem.repairs[repair].restore.length === 0) return allowed;
+    allowed.fill(0);
+    for (const open of engine.openRepairs(problem, engine.afterFailed(problem, state, repair))) allowed[open] = 1;
+    return allowed;
+  }
+
   function lookAtTests(problem, bench, seen, own, free) {
     seen.tests.forEach((test, row) => {
       const { start, outcomes } = problem.tests[test];
@@ -143,12 +153,11 @@
     const same = new Uint8Array(problem.repairs.length);
     seen.repairs.forEach((repair, index) => {
       turnToFailed(problem, bench, seen.state, own, repair);
-      if (free) free[repair] = 0;
+      const allowed = free && allowedAfterFailed(problem, seen.state, free, repair);
       // Only those that share a fault with it have another chance now.
       same.fill(1);
       if (problem.shared[repair]) problem.shared.forEach((shared, each) => { same[each] = 1 - shared; });
-      weigh(problem, bench, seen, seen.starts[seen.tests.length + index], free, same, 0);
-      if (free) free[repair] = 1;
+      weigh(problem, bench, seen, seen.starts[seen.tests.length + index], allowed, same, 0);
     });
   }
 
