@@ -41,6 +41,7 @@ LEAST: Mapping[str, Mapping[str, Any]] = {
         "hazard": "Scalding water",
         "consequence": "burns the skin",
         "avoid": "Let it cool",
+        "order": "let it cool",
         "rule": "common practice, no source",
     },
     "worksheets": {
@@ -87,6 +88,8 @@ def file_of(key: str, value: Mapping[str, Any] | str | bytes) -> tuple[str, byte
         return f"{key}.yml", yaml_text(value).encode("utf-8")
     folder, _, name = key.partition("/")
     fields = {"title": f"The {name}", **LEAST[folder], **value}
+    if folder == "cautions":
+        fields.setdefault("key", "".join(letter for letter in name.upper() if letter.isalpha())[:9])
     body = fields.pop("body", "")
     return f"{key}.md", card_text(fields, body).encode("utf-8")
 

@@ -6,6 +6,8 @@ from tests.intake.cases import check_case
 
 CAUTION = """---
 title: Ж is a letter of another script
+key: HOT
+order: keep off
 signal: warning
 hazard: Hot ☃ water.
 consequence: It burns.
@@ -26,8 +28,8 @@ def test_each_field_with_such_a_letter_is_named_with_its_line(tmp_path: Path) ->
     path = "content/cautions/strange.md"
     assert found == [
         f"{path}:2: warning: title: the font of sheets lacks 'Ж' (CYRILLIC CAPITAL LETTER ZHE). {hint}",
-        f"{path}:4: warning: hazard: the font of sheets lacks '☃' (SNOWMAN). {hint}",
-        f"{path}:9: warning: body: the font of sheets lacks '☃' (SNOWMAN). {hint}",
+        f"{path}:6: warning: hazard: the font of sheets lacks '☃' (SNOWMAN). {hint}",
+        f"{path}:11: warning: body: the font of sheets lacks '☃' (SNOWMAN). {hint}",
     ]
 
 

@@ -11,6 +11,7 @@ from pydantic import Field
 
 from faultleaf.cards.base import Body, Card, Model, Numbered, Reference, Section, basis_reference, keyed, named
 from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.short import LONGEST_DANGER, Key, Short
 from faultleaf.cards.survey import Survey
 from faultleaf.cards.values import (
     Acts,
@@ -79,6 +80,7 @@ class Repair(Model):
     """What removes a fault. Its steps stand in the card's body under "Repair"."""
 
     title: Line = Field(description="What is done, in the imperative")
+    act: Line | None = Field(None, max_length=30, description="What is done, at most 30 letters, for a printed sheet")
     takes: Minutes = Field(description="Hands-on time")
     who: Rank = Field("technician", description="Lowest rank that may do it")
     fixes: Probability = Field(0.95, description="How often it cures this fault")
@@ -127,6 +129,7 @@ class Fault(Numbered):
     sections = ("What happens", "How to confirm", "Repair", "So that it stays away")
 
     component: Slug = Field(description="The component it lives in")
+    short: Line | None = Field(None, max_length=22, description="Its name in at most 22 letters, for a printed sheet")
     found_on: Mapping[Slug, Choices] = Field({}, description="Equipment on which it can exist")
     how_common: Rate = Field(description="Rate among systems that have the equipment, before any symptom")
     symptoms: Mapping[Slug, Probability] = Field({}, description="How often it shows as each symptom")
@@ -260,6 +263,7 @@ class Test(Numbered):
     sections = ("Steps", "What it tells you")
 
     asks: Line = Field(description="The one question it answers, as it stands on a chart")
+    short: Short | None = Field(None, description="The same in the few words that a printed sheet has room for")
     how: Line | None = Field(None, max_length=90, description="How, in at most 90 characters, for a chart")
     outcomes: Mapping[Slug, Line] = Field(min_length=2, description="Outcome ids and what is seen, in words")
     otherwise: Otherwise | None = Field(None, description="What is seen when the fault lies elsewhere")
@@ -336,6 +340,8 @@ class Caution(Card):
     kind = "caution"
     folder = "cautions"
 
+    key: Key = Field(description="One word in capitals that stands at a step on paper; no other caution has it")
+    order: Line = Field(max_length=LONGEST_DANGER, description="What to do about it, at most 28 letters; danger: 80")
     signal: Signal = Field(description="danger, warning, caution: people; notice: property alone")
     hazard: Line = Field(description="What is dangerous")
     consequence: Line = Field(description="What it can do")

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from pydantic import Field
 
 from faultleaf.cards.models import Model
+from faultleaf.cards.short import Short
 from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, WebAddress, Year
 
 
@@ -22,6 +23,7 @@ class Feature(Model):
     title: Line
     asks: Line = Field(description="The question that settles it")
     how: Line | None = Field(None, max_length=90, description="How to see it, in at most 90 characters")
+    short: Short | None = Field(None, description="The same in the few words that a printed sheet has room for")
     values: Mapping[Slug, EquipmentValue] = Field(min_length=2)
     basis: Basis | None = None
 

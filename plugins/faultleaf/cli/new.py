@@ -48,6 +48,7 @@ _FIELDS = {
         "holds_when: What must be true at the end.\nbasis: judgement\n"
     ),
     "caution": (
+        "key: KEYWORD       # stands at each step on paper\norder: what to do, 28 letters\n"
         "signal: warning\nhazard: What is dangerous.\nconsequence: What it can do.\navoid: How to keep clear of it.\n"
         "harms: people\nrule: common practice, no source\n"
     ),

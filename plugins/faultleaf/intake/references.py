@@ -22,7 +22,9 @@ from faultleaf.cards import (
 from faultleaf.cards.likelihood import SUM_TOLERANCE, sum_mistake
 from faultleaf.cards.mistakes import Loc, quoted
 from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom, basis_reference
+from faultleaf.cards.short import LONGEST_ORDER
 from faultleaf.cards.urls import slug
+from faultleaf.intake.short import OwnMistake, short_mistakes
 from faultleaf.intake.validate import field_names
 from faultleaf.intake.worksheets import survey_mistakes, worksheet_mistakes
 
@@ -65,6 +67,7 @@ def check_references(library: Library, known: Known, broken: Sequence[tuple[Card
         mistakes += [origin.mistake(*wrong) for wrong in _own_mistakes(library, card)]
     for feature, reference in _feature_references(library):
         mistakes += _check(library, known, library.origins[("equipment", feature)], reference)
+    mistakes += _key_mistakes(library)
     return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library, known)
 
 
@@ -108,9 +111,6 @@ def _check_outcomes(library: Library, origin: Origin, reference: Reference) -> I
             message = f"the {what} '{target}' has no {noun} '{outcome}'"
             place = (*loc, outcome) if (*loc, outcome) in origin.lines else loc
             yield origin.mistake(place, code, message, did_you_mean(outcome, names))
-
-
-OwnMistake = tuple[Loc, str, str, str]
 
 
 def _basis_mistakes(card: Card) -> Iterator[OwnMistake]:
@@ -198,6 +198,8 @@ def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
                 yield ("renews", name, outcome), *_no_outcome(test, outcome)
         if name == test.id:
             yield ("renews", name), "cycle", "a test cannot renew its own finding", ""
+    if test.short:
+        yield from short_mistakes(("short",), test.short, test.outcomes)
     if test.measures:
         yield from _limit_mistakes(test)
 
@@ -250,6 +252,20 @@ def _caution_mistakes(caution: Caution) -> Iterator[OwnMistake]:
         hint = "Use notice (ANSI Z535.6)."
         yield ("signal",), "wrong-signal", f"{caution.signal.upper()} is for harm to people", hint
 
+    if caution.signal != "danger" and len(caution.order) > LONGEST_ORDER:
+        message = f"the order of a {caution.signal} has at most {LONGEST_ORDER} letters, this has {len(caution.order)}"
+        yield ("order",), "too-long", message, "Say it shorter: it stands beside its key on a sheet."
+
+
+def _key_mistakes(library: Library) -> Iterator[Mistake]:
+    """Two cautions with one key: on paper nobody could tell them apart."""
+    owners: dict[str, str] = {}
+    for name, caution in library.cautions.items():
+        owner = owners.setdefault(caution.key, name)
+        if owner != name:
+            message = f"the key '{caution.key}' belongs to the caution '{owner}'"
+            yield library.origins[("caution", name)].mistake(("key",), "duplicate-key", message)
+
 
 def _equipment_mistakes(library: Library) -> list[Mistake]:
     mistakes = []
@@ -258,6 +274,9 @@ def _equipment_mistakes(library: Library) -> list[Mistake]:
         if abs(total - 1) > SUM_TOLERANCE:
             message = f"the shares add up to {total:g}, not to 1"
             mistakes.append(library.origins[("equipment", name)].mistake((name, "values"), "bad-sum", message))
+        if feature.short:
+            wrong = short_mistakes((name, "short"), feature.short, feature.values)
+            mistakes += [library.origins[("equipment", name)].mistake(*one) for one in wrong]
     return mistakes
 
 

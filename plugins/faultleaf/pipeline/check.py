@@ -9,6 +9,7 @@ from faultleaf.graph import order_mistakes, weak_spots
 from faultleaf.intake import Layer, read_library
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.letters import unprintable
+from faultleaf.pipeline.widths import too_wide
 
 
 @dataclass(frozen=True)
@@ -26,5 +27,6 @@ def check_content(layers: Sequence[Layer], as_of: dt.date | None = None) -> Chec
     mistakes = tuple(sorted({*intake.mistakes, *order_mistakes(intake.readable)}))
     if mistakes or intake.library is None:
         return Checked(None, mistakes, ())
-    letters = unprintable(intake.library, load_metrics())
-    return Checked(intake.library, (), tuple(sorted([*weak_spots(intake.library, as_of), *letters])))
+    metrics = load_metrics()
+    printed = [*unprintable(intake.library, metrics), *too_wide(intake.library, metrics)]
+    return Checked(intake.library, (), tuple(sorted([*weak_spots(intake.library, as_of), *printed])))
