@@ -27,7 +27,7 @@ FIELDS: dict[str, dict[str, Any]] = {
     "proof": {"takes": "5 min", "looks": [{"when": "After an hour", "see": "level at the tape"}],
               "holds_when": "The level has not moved"},
     "caution": {"signal": "warning", "hazard": "Scalding water", "consequence": "burns the skin",
-                "avoid": "Let it cool", "rule": "common practice, no source"},
+                "avoid": "Let it cool", "key": "SCALD", "order": "let it cool", "rule": "common practice, no source"},
     "worksheet": {"answers": "How hard does it press?",
                   "inputs": {"head": {"title": "Height of water", "unit": "in", "where": "Tape it"}},
                   "results": {"twice": {"title": "Pressure below it", "unit": "in", "sum": "2 * head"}}},

@@ -43,6 +43,7 @@ SMALL = Chart(
             "",
             way("Cured", None, 0.15),
             way("Still there", 2, 0.05),
+            is_repair=True,
             note="40 min · technician",
             causes=("Glass dirty", "Equalizing pipe choked"),
         ),
@@ -117,6 +118,7 @@ OVERFILL = Chart(
             "",
             way("Cured", None, 0.21),
             way("Still there", 6, 0.01),
+            is_repair=True,
             how="If not cured, go on to the next.",
             note="50 to 180 min · licensed",
         ),
@@ -126,6 +128,7 @@ OVERFILL = Chart(
             "",
             way("Cured", None, 0.16),
             way("Still there", 4, 0.01),
+            is_repair=True,
             how="If not cured, go on to the next.",
             note="5 to 60 min · licensed",
         ),
@@ -146,6 +149,7 @@ OVERFILL = Chart(
             "",
             way("Cured", None, 0.08),
             way("Still there", 6, 0.01),
+            is_repair=True,
             how="If not cured, go on to the next.",
             note="20 to 60 min · technician",
             hazard="DANGER",
@@ -156,6 +160,7 @@ OVERFILL = Chart(
             "",
             way("Cured", None, 0.03),
             way("Still there", 6, 0.01),
+            is_repair=True,
             how="If not cured, go on to the next.",
             note="120 min · technician",
         ),
@@ -165,6 +170,7 @@ OVERFILL = Chart(
             "",
             way("Cured", None, 0.1),
             way("Still there", 2, 0.02),
+            is_repair=True,
             how="Let the boiler cool first. If not cured, go on to the next.",
             note="40 min · technician",
             hazard="WARNING",
@@ -175,6 +181,7 @@ OVERFILL = Chart(
             "",
             way("Cured", None, 0.24),
             way("Still there", 14, 0.01),
+            is_repair=True,
             note="180 min · licensed",
         ),
         box(14, "Hand on: water comes in with every valve shut. Call the senior technician", symbol="terminal"),
@@ -188,6 +195,9 @@ WORDS = [
     *("Überlaufschutzventil", "crème", "Wasserstandsbegrenzerprüfung", "née", "Łódź", "½", "×", "°F", "of", "rises"),
     *("probe", "slowly", "control", "on", "valve", "5", "min"),
 ]
+
+
+KEYS = ("SCALD", "VOLTS", "GAS", "ASBESTOS", "TAPS", "JET", "LOCK", "CUTOFF")
 
 
 def random_text(rng: random.Random, least: int, most: int) -> str:
@@ -240,4 +250,6 @@ def _random_box(rng: random.Random, i: int, targets: list[int | None]) -> ChartB
         tuple(ChartExit(_random_label(rng), None if t is None else f"b{t + 1}", rng.random()) for t in targets),
         rng.random(),
         tuple(random_text(rng, 3, 60) for _ in range(lines)) if symbol == "process" and rng.random() < 0.6 else (),
+        is_repair=symbol == "process" and sorted(t is None for t in targets) == [False, True] and rng.random() < 0.7,
+        keys=tuple(rng.sample(KEYS, rng.choice((0, 0, 1, 3, 6)))),
     )

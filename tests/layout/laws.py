@@ -146,20 +146,24 @@ def words(lines: tuple[TextLine, ...]) -> str:
 
 
 def all_words_are_drawn(chart: Chart, placed: PlacedChart) -> None:
-    """Each box shows its number, hazard, causes, actions, how, note and question, and the words of each exit."""
+    """Each box shows its number, signs, causes, actions, how, note and question, and the words of each exit."""
     boxes = chart.by_id()
     for one in placed.boxes:
         if not one.box.number:
             assert words(one.outline.texts) == bare(chart.start_words)
             continue
         box, drawn = boxes[one.box.id], words(one.outline.texts)
-        for text in (box.action, box.question, box.how, box.note, box.hazard, *box.causes):
+        for text in (box.action, box.question, box.how, box.note, *box.sign, *box.causes):
             assert all(bare(line) in drawn for line in text.split("\n"))
         numbers = [mark for mark in one.marks if mark.shape == "connector"]
         assert [words(mark.texts) for mark in numbers] == [str(box.number)]
-        for way, given in zip(one.exits, box.exits, strict=True):
+        drawn_ways = [given for given in box.exits if given.target is not None or not box.asks_cured]
+        for way, given in zip(one.exits, drawn_ways, strict=True):
+            if box.asks_cured:
+                assert words(way.label) == bare(chart.no_words)
+                continue
             ended = words(way.end.texts) if way.end and way.target is None else ""
-            told = bare(given.label) or (bare(chart.end_words) if given.target is None else "")
+            told = bare(given.label.replace("\n", " / ")) or (bare(chart.end_words) if given.target is None else "")
             assert words(way.label) + ended == told
 
 

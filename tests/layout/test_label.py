@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from faultleaf.cards import Library
+from faultleaf.cards.short import Short
 from faultleaf.diagnosis import Box, Exit, Plan, compile_problem
 from faultleaf.layout import Chart, ChartExit, label_plan
-from faultleaf.layout.label import ANY_ANSWER, gravest, variant_words
+from faultleaf.layout.chart import in_brief
+from faultleaf.layout.label import ANY_ANSWER, variant_words
 
 from tests.library import make_library
 
@@ -105,16 +109,16 @@ def test_a_question_about_the_system(chart: Chart) -> None:
 def test_a_test_with_its_gravest_hazard_and_answers_that_share_a_way(chart: Chart) -> None:
     box = chart.by_id()["b2"]
     assert (box.symbol, box.action, box.question) == ("decision", "Hold the level", "What does the water do?")
-    assert (box.how, box.note) == ("Shut all water and mark the glass.", "5 min + 4 h wait · apprentice")
-    assert (box.hazard, box.link, box.reach) == ("DANGER", "../tests/hold.html", 0.6)
-    assert box.exits == (ChartExit("It climbs", "b3", 0.5), ChartExit("It stays\nor: It falls", "b4", 0.5))
+    assert (box.how, box.note) == ("Shut all water and mark the glass.", "5 min + 4 h A")
+    assert (box.hazard, box.keys, box.link, box.reach) == ("DANGER", ("MAINS", "DRIPS"), "../tests/hold.html", 0.6)
+    assert box.exits == (ChartExit("It climbs", "b3", 0.5), ChartExit("It stays\nIt falls", "b4", 0.5))
 
 
 def test_a_run_of_repairs_has_letters_the_highest_rank_and_all_minutes(chart: Chart) -> None:
     box = chart.by_id()["b3"]
     assert box.steps() == (("a) Valve passes:", "Clean it"), ("b) Valve passes:", "Replace it"))
     assert box.symbol == "process"
-    assert (box.note, box.hazard, box.link) == ("up to 1 h 10 min · licensed", "DANGER", "../faults/valve.html")
+    assert (box.note, box.hazard, box.link) == ("1 h 10 min L", "DANGER", "../faults/valve.html")
     assert box.exits == (ChartExit("Cured", None, 0.9), ChartExit("Still there", "b4", 0.1))
 
 
@@ -123,7 +127,7 @@ def test_a_single_repair_and_the_hand_on(chart: Chart) -> None:
     assert (one.steps(), one.how, one.note, one.hazard) == (
         (("Seat worn:", "Clean it"),),
         "",
-        "20 min · apprentice",
+        "20 min A",
         "",
     )
     assert one.exits[1] == ChartExit("Still there", "b4", 0.1)
@@ -147,7 +151,39 @@ def test_the_variant_is_named_or_its_equipment_told(library: Library) -> None:
     assert variant_words(symptom, library, {"feed": "automatic"}) == "How water is fed: An automatic feeder"
 
 
-def test_the_gravest_word_stands(library: Library) -> None:
-    assert gravest(library, ["drips"]) == "NOTICE"
-    assert gravest(library, ["drips", "mains"]) == "DANGER"
-    assert gravest(library, []) == ""
+SHORT = {"order": "Hold it", "asks": "Level?", "outcomes": {"rises": "Up", "steady": "Same", "falls": "Down"}}
+
+
+def test_short_words_stand_where_cards_have_them(library: Library) -> None:
+    problem = compile_problem(library, ["overfills"])
+    cards = dict(library.cards)
+    test, fault = library.tests["hold"], library.faults["seat"]
+    assert fault.repair is not None
+    cards["test", "hold"] = test.model_copy(update={"short": Short.model_validate(SHORT)})
+    repair = fault.repair.model_copy(update={"act": "Scrub it"})
+    cards["fault", "seat"] = fault.model_copy(update={"short": "Bad seat", "repair": repair})
+    boxes = label_plan(PLAN, problem, replace(library, cards=cards), "overfills", {}).by_id()
+    assert (boxes["b2"].action, boxes["b2"].question, boxes["b2"].how) == ("Hold it", "Level?", "")
+    assert [way.label for way in boxes["b2"].exits] == ["Up", "Same\nDown"]
+    assert boxes["b5"].steps() == (("Bad seat:", "Scrub it"),)
+    assert boxes["b3"].steps() == (("a) Valve passes:", "Clean it"), ("b) Valve passes:", "Replace it"))
+    brief = in_brief(label_plan(PLAN, problem, replace(library, cards=cards), "overfills", {})).by_id()
+    assert brief["b5"].steps() == (("", "Bad seat"),)
+    assert brief["b2"] == boxes["b2"]
+
+
+def test_keys_that_hold_at_every_step_stand_at_none(library: Library) -> None:
+    """The symptom's own cautions, and on a chart of many steps those that a third of them carry."""
+    problem = compile_problem(library, ["overfills"])
+    symptom = library.symptoms["overfills"].model_copy(update={"make_safe": ("mains",)})
+    safe = replace(library, cards={**library.cards, ("symptom", "overfills"): symptom})
+    chart = label_plan(PLAN, problem, safe, "overfills", {})
+    assert (chart.by_id()["b2"].keys, chart.by_id()["b2"].hazard) == (("DRIPS",), "NOTICE")
+    assert (chart.by_id()["b3"].keys, chart.by_id()["b3"].hazard) == ((), "")
+    extra = [Box(f"c{n}", "test", ("hold",), 9, 0.1, held("b6", "b6", "b6"), ()) for n in range(2)]
+    b6 = Box("b6", "hand-on", (), 240, 0.3, (), ())
+    first = Box("b1", "test", ("hold",), 1, 1.0, held("b2", "c0", "c1"), ())
+    many = Plan((first, *(box for box in PLAN.boxes[1:] if box.id != "b6"), *extra, b6), "b1", 100.0, 10.0)
+    common = label_plan(many, problem, library, "overfills", {})
+    assert common.common_keys == ("DRIPS", "MAINS")
+    assert not any(box.keys for box in common.boxes)

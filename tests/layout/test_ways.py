@@ -38,7 +38,8 @@ def after(chart: Chart, name: str, label: str) -> str:
 def test_an_outcome_that_stops_leads_to_a_stop_with_what_may_follow(chart: Chart, library: Library) -> None:
     halt = chart.by_id()[after(chart, "b1", "No water")]
     dry = library.cautions["dry"]
-    assert (halt.action, halt.hazard) == (f"STOP. {dry.avoid}", "DANGER")
+    assert halt.action == f"STOP. {dry.key}: {dry.order}."
+    assert halt.stops == ("dry",)
     assert halt.how == f"Call: {library.site.call}."
     assert halt.exits == (ChartExit(AFTER_STOP, "b2", 1.0),)
     assert halt.link == "../cautions/index.html#dry"

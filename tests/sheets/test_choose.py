@@ -1,4 +1,4 @@
-"""sheets/front.py: which chart is printed, and how much is told beside it."""
+"""sheets/front.py: which chart is printed, and whether its repairs say what is done."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 from faultleaf.cards import Library
-from faultleaf.layout import FLOOR_PT, DoesNotFit, PlacedChart, lay_out
+from faultleaf.layout import FLOOR_PT, Chart, DoesNotFit, PlacedChart, lay_out
 from faultleaf.sheets import PAPERS, Drawn, SheetError, SheetJob, choose, drawn, make_sheet
 from faultleaf.sheets import front as front_module
-from faultleaf.sheets.front import LEVELS, frames
+from faultleaf.sheets.front import frame
 
 from tests.sheets.printed import Printed, type_sizes
 from tests.sheets.small import MAKER, small_job, small_library
@@ -25,11 +25,11 @@ def job(library: Library) -> SheetJob:
     return small_job(library)
 
 
-def test_a_small_chart_gets_the_type_aimed_at_and_tells_everything(job: SheetJob) -> None:
+def test_a_small_chart_gets_the_type_aimed_at_and_tells_what_repairs_do(job: SheetJob) -> None:
     fronts = choose(job, MAKER)
     assert set(fronts) == set(PAPERS)
     for front in fronts.values():
-        assert front.level == "full"
+        assert front.acts
         assert front.placed.type_pt == 12.0
         assert front.drawn.plan.expected_minutes == min(plan.expected_minutes for plan in job.plans.values())
 
@@ -50,42 +50,42 @@ def test_which_chart_is_printed(
     any_plan = job.plans[max(job.plans)]
     plans = {n: replace(any_plan, expected_minutes=1000.0 / n, lower_bound=float(n)) for n in types}
 
-    def sized(*arguments: object) -> PlacedChart:
-        return replace(lay_out(*arguments), type_pt=types[asked[-1]])  # type: ignore[arg-type]
+    def sized(chart: Chart, *others: object) -> PlacedChart:
+        return replace(lay_out(chart, *others), type_pt=types[int(chart.subtitle)])  # type: ignore[arg-type]
 
-    def noted(one: SheetJob, budget: int) -> Drawn:
-        asked.append(budget)
-        return drawn(one, budget)
+    def named(one: SheetJob, budget: int) -> Drawn:
+        found = drawn(one, budget)
+        return replace(found, chart=replace(found.chart, subtitle=str(budget)))
 
-    asked: list[int] = []
     monkeypatch.setattr(front_module, "lay_out", sized)
-    monkeypatch.setattr(front_module, "drawn", noted)
+    monkeypatch.setattr(front_module, "drawn", named)
     fronts = choose(replace(job, plans=plans), MAKER)
     assert {front.drawn.plan.lower_bound for front in fronts.values()} == {float(boxes)}
 
 
-def test_more_is_told_where_it_costs_hardly_any_minutes(job: SheetJob, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The largest chart has no room beside it; the next smaller one has, for half a percent more minutes."""
-    any_plan = job.plans[max(job.plans)]
-    for minutes, told in ((100.5, "full"), (102.0, "least")):
-        plans = {2: replace(any_plan, expected_minutes=minutes), 3: replace(any_plan, expected_minutes=100.0)}
+def test_what_repairs_do_is_told_only_where_the_type_stays_legible(
+    job: SheetJob, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Worth goes before words: no smaller chart is taken so that more can be said."""
+    told = any(box.causes for box in drawn(job, max(job.plans)).chart.boxes)
+    assert told
 
-        def tight(maker: object, one: Drawn, paper: object) -> dict[str, object]:
-            found = frames(maker, one, paper)  # type: ignore[arg-type]
-            return dict(list(found.items())[2:]) if one.plan.expected_minutes == 100.0 else dict(found)
+    def sized(chart: Chart, *others: object) -> PlacedChart:
+        small = any(box.causes for box in chart.boxes)
+        return replace(lay_out(chart, *others), type_pt=9.75 if small else 10.0)  # type: ignore[arg-type]
 
-        monkeypatch.setattr(front_module, "frames", tight)
-        fronts = choose(replace(job, plans=plans), MAKER)
-        assert {front.level for front in fronts.values()} == {told}
+    monkeypatch.setattr(front_module, "lay_out", sized)
+    for front in choose(job, MAKER).values():
+        assert not front.acts
+        assert front.drawn.plan.expected_minutes == min(plan.expected_minutes for plan in job.plans.values())
 
 
-def test_the_room_of_a_level_is_what_its_blocks_leave(job: SheetJob) -> None:
+def test_the_room_of_the_chart_is_what_head_and_foot_leave(job: SheetJob) -> None:
     one = drawn(job, max(job.plans))
     for paper in PAPERS.values():
-        rooms = frames(MAKER, one, paper)
-        heights = [rooms[level].height_mm for level in LEVELS]
-        assert heights == sorted(heights)
-        assert 0 < heights[0] <= heights[-1] < paper.height_mm - 20
+        room = frame(MAKER, one, paper)
+        assert room is not None
+        assert 100 < room.height_mm < paper.height_mm - 20
 
 
 def test_no_room_for_any_chart_is_said(job: SheetJob, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -26,8 +26,7 @@ def test_typst_markup_in_every_field_is_printed_as_it_stands(text: str, tmp_path
     fronts = small_fronts(library)
     sheet = Printed("x-letter.pdf", make_sheet(fronts["letter"], MAKER, back=True))
     front = sheet.text(0)
-    caution = library.cautions["scald"]
-    for words in (library.site.title, caution.hazard, library.site.notice, library.tests["look"].title):
+    for words in (library.site.title, library.site.notice, library.tests["look"].title):
         assert text in words or words == library.site.notice
         assert squeezed(words) in front
     assert squeezed(library.tests["look"].outcomes["wet"]) in sheet.text(1)

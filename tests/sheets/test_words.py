@@ -8,9 +8,11 @@ from faultleaf.cards.words import ends_text
 from faultleaf.diagnosis.endings import endings
 from faultleaf.diagnosis.shake import Stability
 from faultleaf.sheets import drawn
-from faultleaf.sheets.words import firmness, front_words
+from faultleaf.sheets.words import firmness, front_words, key_panels
 
 from tests.sheets.small import small_job, small_library
+
+PEOPLE = {"warning", "caution"}
 
 
 @pytest.mark.parametrize("boxes", [3, 6])
@@ -20,10 +22,23 @@ def test_the_foot_says_how_calls_end_and_no_sum(boxes: int, tmp_path: Path) -> N
     told = front_words(one, back=True)["numbers"][0]
     assert told.startswith(ends_text(**asdict(endings(job.problem, one.plan))))
     assert "to a proved repair" not in told
-    assert "Handed on: call somebody licensed." in told
+    assert "a hint, never proof" in told
 
 
 def test_how_firm_the_first_step_is() -> None:
     assert firmness(Stability("test", "hold", (), 8, 6, 7, 8)).startswith("With all numbers made wrong by up to twice")
     assert "stays in 6 of 8 tries" in firmness(Stability("test", "hold", (), 8, 6, 7, 8))
     assert firmness(Stability("", "", (), 0, 0, 0, 0)) == ""
+
+
+def test_every_key_stands_once_under_its_signal_word(tmp_path: Path) -> None:
+    library = small_library(tmp_path)
+    one = drawn(small_job(library), 6)
+    told = key_panels(one)
+    used = {library.cautions[name].key for name in one.chart_cautions()}
+    listed = [entry["key"] for part in ("danger", "always", "steps", "notice") for entry in told[part]]
+    assert sorted(listed) == sorted(used)
+    assert used >= {key for box in one.chart.boxes for key in box.keys}
+    for part, signals in (("danger", {"danger"}), ("always", PEOPLE), ("steps", PEOPLE), ("notice", {"notice"})):
+        keys = {entry["key"] for entry in told[part]}
+        assert {card.signal for card in library.cautions.values() if card.key in keys} <= signals

@@ -27,6 +27,16 @@ def minutes_text(minutes: float) -> str:
     return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 min"
 
 
+def effort_text(takes: float, wait: float, who: str) -> str:
+    """Hands-on minutes, hours of waiting and the letter of the lowest rank, as a box of a chart says them.
+
+    >>> effort_text(5, 480, "apprentice"), effort_text(90, 0, "licensed")
+    ('5 min + 8 h A', '1 h 30 min L')
+    """
+    waiting = f" + {minutes_text(wait)}" if wait else ""
+    return f"{minutes_text(takes)}{waiting} {who[0].upper()}"
+
+
 def share_text(share: float) -> str:
     """A share of calls in whole percents, halves up: no finding and no card is worth a tenth of one.
 

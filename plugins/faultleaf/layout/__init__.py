@@ -5,7 +5,7 @@
 Each arrow is a pure function. Font files are read elsewhere; here a font is its `FontMetrics`.
 """
 
-from faultleaf.layout.chart import Chart, ChartBox, ChartError, ChartExit, Symbol
+from faultleaf.layout.chart import Chart, ChartBox, ChartError, ChartExit, Symbol, in_brief
 from faultleaf.layout.drawing import Circle, DrawnBox, DrawnExit, Figure, Polyline, RoundRect, drawing
 from faultleaf.layout.fit import FLOOR_PT, DoesNotFit, Frame, lay_out, lay_out_turned
 from faultleaf.layout.label import label_plan
@@ -45,6 +45,7 @@ __all__ = [
     "clean_text",
     "draw_svg",
     "drawing",
+    "in_brief",
     "label_plan",
     "lay_out",
     "lay_out_sheets",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from faultleaf.layout.metrics import clean_text
 
@@ -41,8 +41,9 @@ class ChartBox:
     """One step of the chart.
 
     `action` may hold several lines, parted by newlines: things to do one after the other. `causes` says
-    for each line what it mends, where it is a repair. `does` are the ids of the test or repairs, where the box
-    is a step that is done and counted.
+    for each line what it mends, where it is a repair (`is_repair`). `does` are the ids of the test or repairs, where
+    the box is a step that is done and counted. `keys` are those of the cautions that must be known before it, `stops`
+    the ids of the cautions that a STOP speaks of.
     """
 
     id: str
@@ -58,6 +59,19 @@ class ChartBox:
     reach: float = 1.0  # share of the calls that come here
     causes: tuple[str, ...] = ()
     does: tuple[str, ...] = ()
+    keys: tuple[str, ...] = ()
+    is_repair: bool = False
+    stops: tuple[str, ...] = ()
+
+    @property
+    def asks_cured(self) -> bool:
+        """Whether it is a repair behind which "cured?" decides: the call ends, or goes on the one other way."""
+        return self.is_repair and sorted(way.target is None for way in self.exits) == [False, True]
+
+    @property
+    def sign(self) -> tuple[str, ...]:
+        """What stands beside the sign of a hazard: the keys, else the signal word."""
+        return self.keys or ((self.hazard,) if self.hazard else ())
 
     def steps(self) -> tuple[tuple[str, str], ...]:
         """Of each line of the action what stands before it (its letter among several, its cause), and the line.
@@ -75,7 +89,8 @@ class ChartBox:
 class Chart:
     """A whole chart; title and subtitle say what it is for.
 
-    `end_words` stand in the terminal of an exit that ends the call and has no words of its own.
+    `end_words` stand in the terminal of an exit that ends the call and has no words of its own, `no_words` beside
+    the decision behind a repair: its "yes" ends the call and is not drawn.
     """
 
     title: str
@@ -85,6 +100,8 @@ class Chart:
     lang: str = "en"
     start_words: str = "Start"
     end_words: str = "Cured"
+    no_words: str = "no"
+    common_keys: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         """Raise ChartError when a box is missing, doubled, unreachable or on a loop."""
@@ -108,13 +125,27 @@ def tidy(chart: Chart) -> Chart:
             how=clean_text(box.how),
             note=clean_text(box.note),
             hazard=clean_text(box.hazard),
+            keys=tuple(clean_text(key) for key in box.keys),
             causes=tuple(clean_text(cause) for cause in box.causes),
             exits=tuple(replace(way, label=_clean_lines(way.label)) for way in box.exits),
         )
         for box in chart.boxes
     )
-    names = ("title", "subtitle", "start_words", "end_words")
-    return replace(chart, boxes=boxes, **{name: clean_text(getattr(chart, name)) for name in names})
+    names = ("title", "subtitle", "start_words", "end_words", "no_words")
+    texts: dict[str, Any] = {name: clean_text(getattr(chart, name)) for name in names}
+    return replace(chart, boxes=boxes, **texts)
+
+
+def in_brief(chart: Chart) -> Chart:
+    """The same chart with repairs told by their causes alone: what is done then stands elsewhere."""
+    return replace(chart, boxes=tuple(_in_brief(box) for box in chart.boxes))
+
+
+def _in_brief(box: ChartBox) -> ChartBox:
+    if not any(box.causes):
+        return box
+    lines = [cause or line for cause, line in zip(box.causes, box.action.split("\n"), strict=True)]
+    return replace(box, action="\n".join(lines), causes=())
 
 
 def _clean_lines(text: str) -> str:

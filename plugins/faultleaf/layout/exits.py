@@ -1,12 +1,12 @@
 """The exits of a box that end beside it, as rows: branch, words, then the connector or the terminal.
 
-Short rows share a line; then each leaves the foot of its box at a place of its own. A box that asks
-nothing has its decision below it, the end of the call on the left of it:
+Short rows share a line; then each leaves the foot of its box at a place of its own. A repair has the small
+decision "cured?" on its right, or below it where the next box stands there; its "yes" ends the call and is not drawn:
 
-    +-----------------------------+        +-----------------------------+
-    | <?> Does it stay?           |        | ...                         |
-    +-+----------+----------------+        +--------<?>------------------+
-      |  it stays '- it falls -> (5)        (Cured) <-' '- Still there -> (5)
+    +-----------------------------+
+    | <?> Does it stay?           |        +------------------+
+    +-+----------+----------------+        | (4) Valve passes |-<>-no-> (5)
+      |  it stays '- it falls -> (5)       +------------------+
       v
 """
 
@@ -16,20 +16,22 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from faultleaf.layout.chart import ChartBox, ChartExit
-from faultleaf.layout.head import Head, circle_for, diamond_for, set_head
+from faultleaf.layout.head import Head, circle_for, diamond_for, set_head, small_diamond_for
 from faultleaf.layout.shapes import PlacedExit, PlacedSymbol, Point, Rect, TextLine
 from faultleaf.layout.style import UNDER_CIRCLE, Block, Style, set_block
 
-DROP = 0.22  # sizes of type from the foot of a box to the decision that hangs below it
+DROP = 0.2  # sizes of type from the foot of a box to the decision that hangs below it
 
 
 @dataclass(frozen=True)
 class Goals:
-    """What the ends of exits say: the number of each box, the sheet of those on another one, the words of an end."""
+    """What the ends of exits say: the number of each box, the sheet of those on another one, the words of an end and
+    of the decision behind a repair."""
 
     numbers: Mapping[str, int]
     sheets: Mapping[str, int]
     end_words: str
+    no_words: str = "no"
 
 
 @dataclass(frozen=True)
@@ -73,18 +75,74 @@ class _Row:
 
 def set_body(style: Style, goals: Goals, box: ChartBox, width: float, rows: Sequence[int], down: int | None) -> Body:
     """The box and those exits that are rows; `down` is an exit whose words may share their line."""
+    if box.asks_cured:
+        (on,) = (i for i, way in enumerate(box.exits) if way.target is not None)
+        return _set_tailed(style, goals, box, on, width) if on in rows else _set_below(style, goals, box, width)
+    if len(box.exits) == 1 and rows and box.is_repair and not box.exits[0].label:
+        return _set_tailed(style, goals, box, 0, width)
     head = set_head(style, box, width)
     ways = [_set_row(style, goals, box.exits[i], i, width) for i in rows]
     cuts = head.cut_words + sum(way.cut_words for way in ways)
     if len(box.exits) > 1 and not box.question:
         # The row beside the hanging decision begins half a diamond further to the right.
         first = [_set_row(style, goals, box.exits[i], i, width - style.diamond / 2) for i in rows[:1]]
-        winged = _set_winged(style, head, ways, width, down) if len(box.exits) == 2 else None
-        body = winged or _set_hanging(style, head, [*first, *ways[1:]])
+        body = _set_hanging(style, head, [*first, *ways[1:]])
         cuts = head.cut_words + sum(way.cut_words for way in (*first, *ways[1:]))
     else:
         body = _set_rows(style, head, ways, box.exits[down] if down is not None else None, width)
     return replace(body, cut_words=cuts)
+
+
+def _set_tailed(style: Style, goals: Goals, box: ChartBox, on: int, width: float) -> Body:
+    """A repair, and on the right of it the decision whose "no" leads to the connector; or the connector alone."""
+    way = box.exits[on]
+    assert way.target is not None  # the caller has looked
+    words = goals.no_words if box.asks_cured else ""
+    said = style.text_width(words, style.body)
+    sheet = _sheet_words(style, goals, way.target)
+    dash = 0.25 * style.body
+    before = dash + style.small_diamond + style.gap / 2 + said + style.gap / 2 if words else 0.0
+    tail = before + style.arrow + style.circle + (style.gap + sheet[1] if sheet[0] else 0.0)
+    head = set_head(style, box, max(width - tail, 4 * style.body))
+    y, x = head.last, head.outline.rect.right
+    marks = list(head.marks)
+    label: tuple[TextLine, ...] = ()
+    branch: tuple[Point, ...] = ()
+    if words:
+        marks.append(small_diamond_for(style, x + dash, y))
+        branch = ((x, y), (x + dash, y))
+        at = x + dash + style.small_diamond + style.gap / 2
+        label = (TextLine(at, y + style.middle(style.body), words, style.body, said),)
+    start = x + before
+    circle = circle_for(style, goals.numbers[way.target], start + style.arrow, y)
+    at = circle.rect.right + style.gap
+    beside = (TextLine(at, y + style.middle(style.body), sheet[0], style.body, sheet[1]),) if sheet[0] else ()
+    placed = PlacedExit(on, way.target, branch, label, ((start, y), (circle.rect.x, y)), circle, beside)
+    height = max(head.outline.rect.h, circle.rect.bottom)
+    return Body(head.outline, tuple(marks), head.stem, (placed,), None, None, height, head.cut_words)
+
+
+def _set_below(style: Style, goals: Goals, box: ChartBox, width: float) -> Body:
+    """A repair with the decision below it, where the box that follows stands below too."""
+    head = set_head(style, box, width)
+    x, foot = head.stem
+    top = foot + DROP * style.body
+    diamond = small_diamond_for(style, x - style.small_diamond / 2, top + style.small_diamond / 2)
+    said = style.text_width(goals.no_words, style.body)
+    at = diamond.rect.right + style.gap
+    y = diamond.rect.y + style.small_diamond / 2 + style.middle(style.body)
+    label = (TextLine(at, y, goals.no_words, style.body, said),)
+    bottom = max(diamond.rect.bottom, y + 0.3 * style.body)
+    return Body(
+        head.outline, (*head.marks, diamond), (x, diamond.rect.bottom), (), label, None, bottom, head.cut_words,
+        ((x, foot), (x, top)),
+    )  # fmt: skip
+
+
+def _sheet_words(style: Style, goals: Goals, target: str) -> tuple[str, float]:
+    """What is said beside a connector to another sheet, and its width."""
+    words = f"sheet {goals.sheets[target]}" if target in goals.sheets else ""
+    return words, style.text_width(words, style.body) if words else 0.0
 
 
 def _set_rows(style: Style, head: Head, rows: Sequence[_Row], down: ChartExit | None, width: float) -> Body:
@@ -96,14 +154,14 @@ def _set_rows(style: Style, head: Head, rows: Sequence[_Row], down: ChartExit | 
         label, shared = None, _shared(style, rows, style.stem, width)
     branches: list[float] = []
     exits: list[PlacedExit] = []
-    middle = foot + 0.3 * style.body + max((row.above for _, row in shared), default=0.0)
+    middle = foot + 0.2 * style.body + max((row.above for _, row in shared), default=0.0)
     y = middle + max((row.below for _, row in shared), default=0.0) if shared else foot
     for x, row in shared:
         moved = _moved(row, x - style.stem, middle)
         exits.append(moved.exit if x == style.stem else moved.begun((x, foot), (x, middle)))
         branches += [middle] if x == style.stem else []
     for row in rows[len(shared) :]:
-        middle = y + 0.2 * style.body + row.above
+        middle = y + 0.12 * style.body + row.above
         exits.append(_moved(row, 0.0, middle).exit)
         branches.append(middle)
         y = middle + row.below
@@ -116,32 +174,6 @@ def _moved(row: _Row, dx: float, dy: float) -> _Row:
     return replace(row, exit=row.exit.moved(dx, dy))
 
 
-def _set_winged(style: Style, head: Head, rows: Sequence[_Row], width: float, down: int | None) -> Body | None:
-    """The end of the call on the left of the decision, the other exit on its right or straight down from it."""
-    ends = [row for row in rows if row.exit.target is None]
-    others = [row for row in rows if row.exit.target is not None]
-    if len(ends) != 1 or (not others and down is None) or not all(row.single for row in rows):
-        return None
-    foot, half = head.outline.rect.h + DROP * style.body, style.diamond / 2
-    middle = foot + half
-    end = ends[0].exit.end
-    assert end is not None  # an exit without a target is set with its terminal
-    end = end.moved(0.3 * style.body - end.rect.x, middle)
-    x = end.rect.right + style.arrow + half
-    if x + half > width:
-        return None
-    exits = [PlacedExit(ends[0].exit.index, None, (), (), ((x - half, middle), (end.rect.right, middle)), end)]
-    for row in others:
-        shift = x + half - 0.3 * style.body - style.stem
-        if shift + row.right > width + 1e-9:
-            return None
-        exits.append(_moved(row, shift, middle).begun((x + half, middle)))
-    marks = (*head.marks, diamond_for(style, x, middle))
-    bottom = middle + max(half, end.rect.h / 2)
-    drop = ((x, head.outline.rect.h), (x, foot))
-    return Body(head.outline, marks, (x, middle + half), tuple(exits), None, None, bottom, drop=drop)
-
-
 def _set_hanging(style: Style, head: Head, rows: Sequence[_Row]) -> Body:
     """The first row leaves the right corner of the decision, the others the line that goes down from it."""
     foot, half = head.outline.rect.h, style.diamond / 2
@@ -151,7 +183,7 @@ def _set_hanging(style: Style, head: Head, rows: Sequence[_Row]) -> Body:
     y = max([first + half, *(first + row.below for row in rows[:1])])
     branches: list[float] = []
     for row in rows[1:]:
-        middle = y + 0.2 * style.body + row.above
+        middle = y + 0.12 * style.body + row.above
         exits.append(_moved(row, 0.0, middle).exit)
         branches.append(middle)
         y = middle + row.below
@@ -167,7 +199,7 @@ def set_label(style: Style, way: ChartExit, x: float, width: float) -> Block:
 
 
 def _words(way: ChartExit) -> str:
-    return way.label.replace("\n", " ")
+    return way.label.replace("\n", " / ")
 
 
 def _short_label(style: Style, way: ChartExit, width: float) -> Block | None:
@@ -192,8 +224,8 @@ def _set_row(style: Style, goals: Goals, way: ChartExit, index: int, width: floa
     if way.target is None:
         return _end_row(style, index, width, _words(way) or goals.end_words)
     number = goals.numbers[way.target]
-    sheet = f"sheet {goals.sheets[way.target]}" if way.target in goals.sheets else ""
-    beside_width = style.gap + style.text_width(sheet, style.body) if sheet else 0.0
+    sheet, wide = _sheet_words(style, goals, way.target)
+    beside_width = style.gap + wide if sheet else 0.0
     tail = style.gap + style.arrow + style.circle + beside_width
     room = Rect(style.aside, 0.0, width - style.aside, 0.0)
     block = set_block(style, [[(_words(way), False)]], room, style.body, tail=tail)

@@ -21,7 +21,7 @@ QUESTION = 14 / 12  # size of questions against other text, where there is room 
 STEP_PT = 0.25
 LEAST_PT = 2.0
 TOP_STEP = round((AIM_PT - LEAST_PT) / STEP_PT)
-GUTTER = 1.1  # sizes of type between columns
+GUTTER = 0.9  # sizes of type between columns
 WIDTHS = tuple(map(float, range(11, 28)))  # of columns, in sizes of type: room for a hazard to some 55 letters
 START = ""  # id of the start terminal, which no box can have
 
@@ -147,7 +147,7 @@ def all_places(chart: Chart) -> tuple[Place, ...]:
 
 def goals(chart: Chart, sheets: Mapping[str, int]) -> Goals:
     """What exits of this chart lead to, when `sheets` tells the sheet of each box that is not on this one."""
-    return Goals({box.id: box.number for box in chart.boxes}, sheets, chart.end_words)
+    return Goals({box.id: box.number for box in chart.boxes}, sheets, chart.end_words, chart.no_words)
 
 
 def best_result(job: Job) -> Result | None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
-from faultleaf.cards import Card, Fault, Library, Repair, Symptom, card_url
+from faultleaf.cards import Card, Caution, Fault, Library, Repair, Symptom, Test, card_url
+from faultleaf.cards.settings import Feature
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.words import effort_text
 from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Box, Exit, Plan, Problem
 from faultleaf.layout.chart import Chart, ChartBox, ChartExit
 from faultleaf.layout.order import reading_order
@@ -17,7 +20,10 @@ from faultleaf.layout.ways import Halt, Ways, ways_of
 EQUIPMENT = "equipment."
 ANY_ANSWER = "Whatever is seen: note it, go on"
 REPAIR_EXITS = {CURED: "Cured", STILL_THERE: "Still there"}
-MENDED = "Mended: go on"
+MENDED = ""
+"""A mended instrument is no cure and no question: the call goes on."""
+MOST_KEYED = 4
+"""Steps of a chart on which every key stands at its step."""
 AFTER_STOP = "After that this alone"
 STOP_STANDS = "Where a STOP stood on the way here, it still stands."
 
@@ -32,12 +38,26 @@ def label_plan(
     repair come in, and what lies behind the latter goes. Numbers follow the reading order.
     """
     card = library.symptoms[symptom]
-    writer = _Writer(ways_of(plan, problem), problem, library, base)
+    writer = _Writer(ways_of(plan, problem), problem, library, base, card.make_safe)
     boxes = tuple(writer.boxes())
     chart = Chart(card.title, variant_words(card, library, equipment), boxes, writer.same.get(plan.root, plan.root))
     order = {one: number for number, one in enumerate((place.box.id for place in reading_order(chart)), start=1)}
     numbered = (replace(box, number=order[box.id]) for box in boxes)
-    return replace(chart, boxes=tuple(sorted(numbered, key=lambda box: box.number)))
+    return _with_common_keys(replace(chart, boxes=tuple(sorted(numbered, key=lambda box: box.number))))
+
+
+def _with_common_keys(chart: Chart) -> Chart:
+    """The chart without the keys at its boxes that at least a third of its steps carry: these hold at every step."""
+    steps = [box for box in chart.boxes if box.does]
+    counts = Counter(key for box in steps for key in box.keys)
+    common = tuple(sorted(key for key, count in counts.items() if 3 * count >= len(steps) > MOST_KEYED))
+    boxes = tuple(_without_keys(box, common) if box.does else box for box in chart.boxes)
+    return replace(chart, boxes=boxes, common_keys=common)
+
+
+def _without_keys(box: ChartBox, common: Collection[str]) -> ChartBox:
+    keys = tuple(key for key in box.keys if key not in common)
+    return replace(box, keys=keys, hazard=box.hazard if keys else "")
 
 
 def named_id(box: str) -> str:
@@ -53,6 +73,7 @@ class _Writer:
     problem: Problem
     library: Library
     base: str
+    always: tuple[str, ...]
 
     @cached_property
     def same(self) -> Mapping[str, str]:
@@ -79,46 +100,52 @@ class _Writer:
         return ChartBox(box.id, 0, "terminal", f"Hand on: call {self.library.site.call}", how=stands, reach=box.reach)
 
     def _halt(self, halt: Halt) -> ChartBox:
-        """What to do now in the caution's own words, and whom to call; then what alone may follow, where it does."""
+        """What to do now, by the caution's key and order, and whom to call; then what alone may follow, if any."""
         cautions = [self.library.cautions[stop.caution] for stop in halt.stops]
         call = "; ".join(dict.fromkeys(stop.call for stop in halt.stops))
         then = (ChartExit(AFTER_STOP, halt.then, 1.0),) if halt.then else ()
+        said = (f"{caution.key}: {caution.order.rstrip('.')}." for caution in cautions)
         return ChartBox(
             halt.id,
             0,
             "process" if then else "terminal",
-            "STOP. " + " ".join(caution.avoid for caution in cautions),
+            "STOP. " + " ".join(said),
             how=f"Call: {call}.",
-            hazard=gravest(self.library, [caution.id for caution in cautions]),
-            link=_link(self.base, cautions[0]),
             exits=then,
+            link=_link(self.base, cautions[0]),
+            stops=tuple(caution.id for caution in cautions),
         )
+
+    def _warned(self, cautions: Iterable[str]) -> dict[str, Any]:
+        """The sign of these cautions, without those that hold at every step of the symptom."""
+        return _warned(self.library.cautions[name] for name in dict.fromkeys(cautions) if name not in self.always)
 
     def _test(self, box: Box) -> ChartBox:
         test = self.library.tests[box.steps[0]]
-        wait = f" + {minutes_text(test.wait)} wait" if test.wait else ""
+        order, asks, how, outcomes = _told(test, test.title, test.outcomes)
         return ChartBox(
             box.id,
             0,
             "decision",
-            test.title,
-            test.asks,
-            how=test.how or "",
-            note=f"{minutes_text(test.takes)}{wait} · {test.who}",
-            hazard=gravest(self.library, test.cautions),
+            order,
+            asks,
+            how=how,
+            note=effort_text(test.takes, test.wait, test.who),
             link=_link(self.base, test),
-            exits=self._exits(box, test.outcomes),
+            exits=self._exits(box, outcomes),
             reach=box.reach,
             does=box.steps,
+            **self._warned(test.cautions),
         )
 
     def _question(self, box: Box) -> ChartBox:
         """A question about the system: what to look at is the action, where the card says it."""
         feature = self.library.equipment[box.steps[0].removeprefix(EQUIPMENT)]
-        exits = self._exits(box, {value: known.title for value, known in feature.values.items()})
-        return ChartBox(
-            box.id, 0, "decision", feature.how or "", feature.asks, exits=exits, reach=box.reach, does=box.steps
-        )
+        values = {value: known.title for value, known in feature.values.items()}
+        order, asks, how, outcomes = _told(feature, feature.how or "", values)
+        exits = self._exits(box, outcomes)
+        how = "" if how == order else how
+        return ChartBox(box.id, 0, "decision", order, asks, how=how, exits=exits, reach=box.reach, does=box.steps)
 
     def _repairs(self, box: Box) -> Iterator[ChartBox]:
         """The repairs done here, and the cause that is named for others to repair."""
@@ -132,36 +159,39 @@ class _Writer:
         """One repair, or a run of them with letters in the order in which they are tried."""
         run = [self._repair(step) for step in steps]
         mending = [self.problem.mending[self.problem.repair_index[step]] for step in steps]
-        titles = [f"Mend this first: {card.title}" if first else card.title
-                  for (_, card), first in zip(run, mending, strict=True)]  # fmt: skip
-        most = minutes_text(sum(repair.takes for _, repair in run))
+        acts = [card.act or card.title for _, card in run]
+        titles = [f"Mend this first: {act}" if first else act for act, first in zip(acts, mending, strict=True)]
         cautions = [one for fault, repair in run for one in (*fault.cautions, *repair.cautions)]
         exits = self._exits(box, {STILL_THERE: MENDED} if all(mending) else REPAIR_EXITS)
         if named is not None:
             cured = [exit_ for exit_ in exits if exit_.target is None]
             exits = (*cured, ChartExit(REPAIR_EXITS[STILL_THERE], named, 1 - sum(exit_.share for exit_ in cured)))
+        who = max((card.who for _, card in run), key=rank_level)
+        effort = effort_text(sum(repair.takes for _, repair in run), 0.0, who)
         return ChartBox(
             box.id,
             0,
             "process",
             "\n".join(titles),
-            note=f"{'up to ' if len(run) > 1 else ''}{most} · {max((card.who for _, card in run), key=rank_level)}",
-            hazard=gravest(self.library, cautions),
+            note=effort,
             link=_link(self.base, run[0][0]),
             exits=exits,
             reach=box.reach,
-            causes=tuple("" if first else fault.title for (fault, _), first in zip(run, mending, strict=True)),
+            causes=tuple(
+                "" if first else fault.short or fault.title for (fault, _), first in zip(run, mending, strict=True)
+            ),
             does=steps,
+            is_repair=True,
+            **self._warned(cautions),
         )
 
     def _named(self, name: str, step: str) -> ChartBox:
         """A call that ends with its cause named: who repairs it, or that it is a job to quote."""
         fault, repair = self._repair(step)
         done = "to quote" if repair.quote else f"to be done by: {repair.who}"
-        return ChartBox(
-            name, 0, "terminal", f"Cause named: {fault.title}", how=f"{repair.title}; {done}.",
-            link=_link(self.base, fault),
-        )  # fmt: skip
+        named, act = fault.short or fault.title, repair.act or repair.title
+        link = _link(self.base, fault)
+        return ChartBox(name, 0, "terminal", f"Cause named: {named}", how=f"{act}; {done}.", link=link)
 
     def _repair(self, step: str) -> tuple[Fault, Repair]:
         found = self.library.find_repair(step)
@@ -182,7 +212,7 @@ class _Writer:
         if len(groups) == 1 and len(told) > 1:
             return tuple(ChartExit(ANY_ANSWER, goal, 1.0) for goal in groups)
         return tuple(
-            ChartExit("\nor: ".join(words[way.outcome] for way in group), goal, sum(way.share for way in group))
+            ChartExit("\n".join(words[way.outcome] for way in group), goal, sum(way.share for way in group))
             for goal, group in groups.items()
         )
 
@@ -196,10 +226,21 @@ def variant_words(symptom: Symptom, library: Library, equipment: Mapping[str, st
     return "; ".join(f"{feature.title}: {feature.values[value].title}" for feature, value in known)
 
 
-def gravest(library: Library, cautions: Iterable[str]) -> str:
-    """The gravest signal word among these cautions in capitals, or nothing (ANSI Z535.6: the highest stands)."""
-    signals = {library.cautions[one].signal for one in cautions}
-    return next((word.upper() for word in SIGNAL_WORDS if word in signals), "")
+def _warned(cautions: Iterable[Caution]) -> dict[str, Any]:
+    """The gravest signal word of these cautions and their keys, the gravest first."""
+    known = sorted(cautions, key=_gravity)
+    return {"hazard": known[0].signal.upper() if known else "", "keys": tuple(caution.key for caution in known)}
+
+
+def _gravity(caution: Caution) -> int:
+    return SIGNAL_WORDS.index(caution.signal)
+
+
+def _told(card: Test | Feature, title: str, outcomes: Mapping[str, str]) -> tuple[str, str, str, Mapping[str, str]]:
+    """Order, question, how and outcomes: in short words where the card has them; these need no how beside them."""
+    if card.short:
+        return card.short.order, card.short.asks, "", card.short.outcomes
+    return title, card.asks, card.how or "", outcomes
 
 
 def _link(base: str, card: Card) -> str:

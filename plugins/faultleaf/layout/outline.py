@@ -19,7 +19,7 @@ class OutlineExit:
 
 @dataclass(frozen=True)
 class OutlineStep:
-    """One step: its number, hazard, what to do (one entry a line), how, question, note and exits."""
+    """One step: its number, hazard and keys, what to do (one entry a line), how, question, note and exits."""
 
     number: int
     hazard: str
@@ -48,4 +48,5 @@ def _step(chart: Chart, box: ChartBox, numbers: dict[str, int]) -> OutlineStep:
         exits.append(OutlineExit(label, number, words))
     actions = tuple(clean_text(" ".join(part)) for part in box.steps())
     how, question, note = clean_text(box.how), clean_text(box.question), clean_text(box.note)
-    return OutlineStep(box.number, box.hazard, actions, how, question, note, box.link, tuple(exits))
+    hazard = " ".join(filter(None, (box.hazard, *box.keys)))
+    return OutlineStep(box.number, hazard, actions, how, question, note, box.link, tuple(exits))

@@ -15,23 +15,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from faultleaf.layout.exits import Body, Goals, set_body, set_label
 from faultleaf.layout.order import Place
 from faultleaf.layout.shapes import PlacedBox, PlacedExit, Point, moved_points
 from faultleaf.layout.style import Block, Style
 
+LEAST_BESIDE = 9
+"""Sizes of type that a box must have to stand beside the words that lead to it."""
+
 
 @dataclass(frozen=True)
 class Item:
-    """A box at its place in a column, and the words above it of the exit that leads to it."""
+    """A box at its place in a column, and the words of the exit that leads to it: above it, or on its first line."""
 
     index: int
     x: float
     top: float
     body: Body
     label: tuple[tuple[float, Block], ...] = ()
+    beside: bool = False
 
 
 @dataclass(frozen=True)
@@ -64,7 +68,11 @@ class Stack:
             parent = place.parent if place.parent is not None and place.parent >= start else None
             widths[i] = width if parent is None else widths[parent]
             if place.side and parent is not None:
-                widths[i] = width - self.style.aside
+                item = self._aside(i, parent, end, widths[parent], y)
+                widths[i] = widths[parent] - item.x
+                yield replace(item, x=width - widths[i])
+                y = item.top + item.body.height
+                continue
             body = self._body(i, end, widths[i])
             label: tuple[tuple[float, Block], ...] = ()
             if parent is not None:
@@ -73,6 +81,30 @@ class Stack:
                 y += self.style.apart
             yield Item(i, width - widths[i], y, body, label)
             y += body.height
+
+    def _aside(self, index: int, parent: int, end: int, width: float, y: float) -> Item:
+        """The box aside of its parent, which is so wide: its words on its first line where that is lower.
+
+        `x` of the answer counts from the parent's left edge.
+        """
+        style, place = self.style, self.places[index]
+        top, label = self._lead(place, parent, width, y, end)
+        above = Item(index, style.aside, top, self._body(index, end, width - style.aside), label)
+        if not label:
+            return above
+        words = label[0][1]
+        x = words.end_x + 2 * style.gap + style.arrow
+        if words.count > 1 or width - x < LEAST_BESIDE * style.body:
+            return above
+        body = self._body(index, end, width - x)
+        top = y + 0.22 * style.body
+        if body.cut_words > above.body.cut_words or top + body.height > above.top + above.body.height + 1e-9:
+            return above
+        return Item(index, x, top, body, ((self._first_line(top) - style.lead / 2, words),), beside=True)
+
+    def _first_line(self, top: float) -> float:
+        """The middle of the first line of a box at this height."""
+        return top + self.style.pad_y + self.style.circle / 2
 
     def size(self, start: int, end: int, width: float) -> tuple[float, int]:
         """Height of that column and how many words are cut in it."""
@@ -93,14 +125,20 @@ class Stack:
         """The top of the box at this place, below `y`, and the words of the exit that leads to it."""
         style = self.style
         if not place.side and self._body(parent, end, width).label is not None:
-            return y + 0.45 * style.body, ()
+            return y + 0.35 * style.body, ()
+        if self._told_below(parent, end, width):
+            return y + 0.3 * style.body, ()
         x = style.aside if place.side else self._body(parent, end, width).stem[0] + style.aside - style.stem
         words = self._label(parent, width, place.exit, x)
-        top = y + (0.3 if words.count else 0.0) * style.body
+        top = y + (0.18 if words.count else 0.0) * style.body
         bottom = top + words.count * style.lead
         # The line runs beside its words already: below them it needs no length of its own.
-        gap = 0.15 * style.body if place.side else 0.45 * style.body if words.count else style.arrow
+        gap = 0.1 * style.body if place.side else 0.22 * style.body if words.count else style.arrow
         return bottom + gap, ((top, words),) if words.count else ()
+
+    def _told_below(self, index: int, end: int, width: float) -> bool:
+        """Whether the decision behind a repair says which way goes on."""
+        return self.places[index].box.asks_cured and self._body(index, end, width).label is not None
 
     def _body(self, index: int, end: int, width: float) -> Body:
         """The box, when the boxes up to `end` stand below it in its column."""
@@ -152,10 +190,15 @@ class Stack:
         style, place = self.style, self.places[other.index]
         x = left + item.x
         stem: Point = (x + item.body.stem[0], item.top + item.body.stem[1])
-        shared = () if place.side else item.body.label or ()
+        shared = () if place.side and not self.places[item.index].box.asks_cured else item.body.label or ()
         label = tuple(t.moved(x, item.top) for t in shared)
         label += tuple(t.moved(x, top) for top, block in other.label for t in block.texts)
         if not place.side:
             return PlacedExit(place.exit, place.box.id, (), label, (stem, (stem[0], other.top)))
-        y = other.top + style.pad_y + style.circle / 2
-        return PlacedExit(place.exit, place.box.id, (), label, ((stem[0], y), (left + other.x, y)))
+        y = self._first_line(other.top)
+        edge = (left + other.x, y)
+        if not other.beside:
+            return PlacedExit(place.exit, place.box.id, (), label, ((stem[0], y), edge))
+        words = other.label[0][1]
+        branch = ((stem[0], y), (x + style.aside - style.gap, y))
+        return PlacedExit(place.exit, place.box.id, branch, label, ((x + words.end_x + style.gap, y), edge))

@@ -41,17 +41,22 @@ class Style:
     @property
     def pad_y(self) -> float:
         """From an outline above or below to the text in it."""
-        return self.body * 0.32
+        return self.body * 0.16
 
     @property
     def circle(self) -> float:
         """Diameter of a connector: two digits and the stroke."""
-        return self.body * 1.52
+        return self.body * 1.46
 
     @property
     def diamond(self) -> float:
         """Height and width of a decision: a question mark and the stroke."""
-        return self.body * 1.7
+        return self.body * 1.36
+
+    @property
+    def small_diamond(self) -> float:
+        """Height and width of the decision behind a repair, which holds no sign."""
+        return self.body * 0.9
 
     @property
     def stem(self) -> float:
@@ -74,17 +79,17 @@ class Style:
     @property
     def gap(self) -> float:
         """Between words and the line that goes on from them."""
-        return self.body * 0.25
+        return self.body * 0.2
 
     @property
     def arrow(self) -> float:
         """Length of the shortest line with an arrowhead."""
-        return self.body * 0.95
+        return self.body * 0.8
 
     @property
     def apart(self) -> float:
         """Between boxes that no line joins."""
-        return self.body * 0.8
+        return self.body * 0.55
 
     def text_width(self, text: str, size: float, bold: bool = False) -> float:
         """Width of `text` in mm."""

@@ -15,8 +15,8 @@ from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedVariant
 
-MOST_ON_TOP = 3
-"""Cautions with a panel of their own at the head of a sheet (STANDARDS: at most three)."""
+TOGETHER = (("danger",), ("warning", "caution"), ("notice",))
+"""Signal words whose keys stand together at the head of a sheet, under the gravest of theirs."""
 
 
 @dataclass(frozen=True)
@@ -28,8 +28,7 @@ class SheetView:
     equipment: tuple[str, ...]
     symptom: Link
     work: Link
-    make_safe: tuple[CautionView, ...]
-    cautions: tuple[CautionView, ...]
+    cautions: tuple[tuple[CautionView, ...], ...]
     svg: Markup
     outline: tuple[OutlineStep, ...]
     ends: str
@@ -43,16 +42,13 @@ class SheetView:
 def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> SitePage:
     """The printable sheet of one symptom and variant."""
     panels = caution_views(library, [*symptom.make_safe, *plan_cautions(library, variant.plan)])
-    top = [panel for panel in panels if panel.id in symptom.make_safe][:MOST_ON_TOP]
-    top += [panel for panel in panels if panel not in top][: MOST_ON_TOP - len(top)]
     view = SheetView(
         title=symptom.title,
         variant=capital(variant.name),
         equipment=tuple(library.equipment[feature].values[value].title for feature, value in variant.equipment.items()),
         symptom=Link(symptom.title, card_url(symptom)),
         work=Link("Work this call", call_url(symptom.id, variant.equipment)),
-        make_safe=tuple(top),
-        cautions=tuple(panel for panel in panels if panel not in top),
+        cautions=tuple(tuple(panel for panel in panels if panel.signal in signals) for signals in TOGETHER),
         svg=Markup(variant.svg),
         outline=variant.outline,
         ends=ends_text(**asdict(variant.endings)),

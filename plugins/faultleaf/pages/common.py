@@ -31,6 +31,8 @@ class CautionView:
     """A caution panel."""
 
     id: str
+    key: str
+    order: str
     signal: str
     symbol: str
     title: str
@@ -89,6 +91,8 @@ def _caution_view(caution: Caution) -> CautionView:
         signal=caution.signal,
         symbol=capital(caution.symbol.replace("-", " ")) if caution.symbol != "general" else "",
         title=caution.title,
+        key=caution.key,
+        order=caution.order,
         hazard=caution.hazard,
         consequence=caution.consequence,
         avoid=caution.avoid,

@@ -10,14 +10,14 @@ from faultleaf.diagnosis import UNLISTED, Problem, Worth, believe, compile_probl
 from faultleaf.diagnosis.endings import endings
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.graph import undistinguished
-from faultleaf.layout import FontMetrics, Frame, draw_svg, lay_out, outline
+from faultleaf.layout import FontMetrics, Frame, draw_svg, in_brief, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER
 from faultleaf.pipeline.sheets import charted, choose_fronts, worth_of
 from faultleaf.sheets import LETTER, Fronts, Maker, Press, make_sheet
 
-SHEET_FRAME: Final = Frame(190.0, 140.0)
+SHEET_FRAME: Final = Frame(190.0, 180.0)
 """Room for the chart on the page that a browser prints (mm): what Letter and A4 leave beside margins, cautions and
 notice. The PDF measures its own room."""
 
@@ -61,8 +61,9 @@ def _work_symptom(library: Library, symptom: Symptom, variants: tuple[WorkedVari
 
 
 def _work_variant(library: Library, problem: Problem, worth: Worth, fronts: Fronts, maker: Maker) -> WorkedVariant:
-    one = fronts[LETTER.name].drawn  # the same on all papers
-    placed = lay_out(one.chart, maker.metrics, SHEET_FRAME)
+    front = fronts[LETTER.name]  # the same on all papers
+    one = front.drawn
+    placed = lay_out(one.chart if front.acts else in_brief(one.chart), maker.metrics, SHEET_FRAME)
     return WorkedVariant(
         one.job.variant,
         one.job.equipment,

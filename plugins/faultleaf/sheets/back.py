@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any, Final
 
-from faultleaf.cards import Library, Repair, Test
+from faultleaf.cards import Caution, Library, Repair, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS
 from faultleaf.cards.words import limits_text, minutes_text
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.steps import steps_of
-from faultleaf.sheets.words import Data, clean, document, known_tests
+from faultleaf.sheets.words import Data, clean, document, firmness, graveness, known_tests
 
 LEVELS: Final = ("full", "tests", "short", "least")
 """How much is told, most first: steps of tests and repairs, of tests alone, of none; blanks, ticks and proofs alone."""
@@ -29,6 +29,10 @@ def back_words(drawn: Drawn) -> Data:
             "safe": _cautions(library, drawn.cautions()),
             "tests": [_test(library, number, test) for number, test in known_tests(drawn)],
             "repairs": [_repair(library, one) for one in drawn.repairs()],
+            "in_full": [
+                _in_full(one) for one in sorted(map(library.cautions.__getitem__, drawn.cautions()), key=graveness)
+            ],
+            "firm": firmness(drawn.job.stability),
         }
     )
     return words
@@ -64,11 +68,17 @@ def with_back(front: Front, maker: Maker) -> Data:
     return {**sheet, "back": words, "pages": 1 + pages}
 
 
+def _in_full(caution: Caution) -> Data:
+    fields = ("key", "hazard", "consequence", "avoid")
+    return {"word": caution.signal.upper(), **{name: getattr(caution, name) for name in fields}}
+
+
 def _test(library: Library, number: str, test: Test) -> Data:
     measured = test.measures
     return {
         "number": number,
-        "title": test.title,
+        "title": test.short.order if test.short else test.title,
+        "long": test.title if test.short else "",
         "effort": _effort(test),
         "wait": minutes_text(test.wait) if test.wait else "",
         "asks": test.asks,
@@ -109,8 +119,9 @@ def _repair(library: Library, one: RepairStep) -> Data:
     proof = library.proofs[repair.proof]
     return {
         "number": one.number,
-        "fault": fault.title,
-        "title": repair.title,
+        "fault": fault.short or fault.title,
+        "title": repair.act or repair.title,
+        "long": f"{fault.title}. {repair.title}" if fault.short and repair.act else "",
         "effort": _effort(repair),
         "prove": list(repair.prove_first),
         "steps": list(steps_of(fault, "Repair")),

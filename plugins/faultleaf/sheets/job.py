@@ -92,11 +92,17 @@ class Drawn:
                 yield RepairStep(", ".join(places), *found)
 
     def cautions(self) -> tuple[str, ...]:
-        """Ids of every caution that the sheet needs, once each: of the symptom, of its steps, of their proofs."""
+        """Ids of every caution that the sheet needs, once each: those of its chart, and of its repairs' proofs."""
+        proofs = (self.library.proofs[one.repair.proof] for one in self.repairs())
+        return tuple(dict.fromkeys([*self.chart_cautions(), *(name for proof in proofs for name in proof.cautions)]))
+
+    def chart_cautions(self) -> tuple[str, ...]:
+        """Ids of every caution that the chart's page needs, once each: of the symptom, of its steps and its stops."""
         named = dict.fromkeys(self.job.symptom.make_safe)
         named |= dict.fromkeys(name for _, step in self.steps() for name in self.library.cautions_of(step))
-        proofs = (self.library.proofs[one.repair.proof] for one in self.repairs())
-        return tuple(named | dict.fromkeys(name for proof in proofs for name in proof.cautions))
+        halts = {key for box in self.chart.boxes for key in box.stops}
+        stops = (stop.caution for stop in self.job.problem.stops if stop.caution in halts)
+        return tuple(named | dict.fromkeys(stops))
 
 
 def drawn(job: SheetJob, boxes: int) -> Drawn:

@@ -6,7 +6,6 @@ import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import asdict
-from string import ascii_lowercase
 from typing import Any, Final
 
 from faultleaf.cards import Card, Caution, Library, Test
@@ -15,21 +14,15 @@ from faultleaf.cards.words import ends_text, rank_text
 from faultleaf.diagnosis.endings import endings
 from faultleaf.diagnosis.shake import Stability
 from faultleaf.layout import clean_text
-from faultleaf.sheets.job import Drawn, Mark, Paper, RepairStep
+from faultleaf.sheets.job import Drawn, Mark, Paper
 from faultleaf.sheets.qr import address_of, qr_rows
 
-MOST_FULL: Final = 3
-"""Cautions told at length at the head of a sheet (STANDARDS: at most three); the others take a line each."""
-PANELS: Final = (("danger",), ("warning", "caution"), ("notice",))
-"""The signal words of each panel at the head of a sheet."""
 READING: Final = (
-    "How to read: start at the top, do the box, answer its question.",
-    "Follow the line with your answer; a numbered circle leads to that box.",
-    "Boxes name minutes and lowest rank; triangle: read the cautions first.",
+    "Do the box, answer its question, follow the line with your answer; a numbered circle leads to that box.",
+    "Small diamond: cured? Yes: prove it, the call is over. Triangle: the keys above, read before the step.",
+    "Minutes are hands-on, waiting after the plus; lowest rank: O owner, A apprentice, T technician, L licensed.",
 )
 NO_STATE: Final = "burner locked off, boiler as it was found"
-POINTERS: Final = {True: "see the back.", False: "see each repair's card."}
-
 Data = dict[str, Any]
 
 
@@ -41,17 +34,11 @@ def front_words(drawn: Drawn, back: bool) -> Data:
         "lang": drawn.chart.lang,
         "title": job.symptom.title,
         "variant": drawn.chart.subtitle or "Any system",
-        "system": " · ".join(library.equipment[f].values[v].title for f, v in job.equipment.items()),
         "publisher": library.site.title,
         "firm": {"name": library.site.firm or "", "telephone": library.site.telephone or ""},
         "who": who_words(drawn),
         "at_start": job.symptom.at_start or NO_STATE,
-        "tools": ", ".join(tools_of(drawn)) or "none",
-        "panels": panels(library, drawn.cautions(), job.symptom.make_safe),
-        "first": first_checks(drawn),
-        "ends": [_end(library, one) for one in drawn.repairs()],
-        "proofs": _by_proof(library, drawn.repairs()),
-        "pointer": POINTERS[back],
+        "keys": key_panels(drawn),
         "notices": notices(library),
         "reading": list(READING),
         "pages": 2 if back else 1,
@@ -89,77 +76,31 @@ def known_tests(drawn: Drawn) -> Iterable[tuple[str, Test]]:
     return ((number, drawn.library.tests[step]) for number, step in drawn.steps() if step in drawn.library.tests)
 
 
-def tools_of(drawn: Drawn) -> tuple[str, ...]:
-    """The tools of all tests, once each."""
-    return tuple(dict.fromkeys(tool for _, test in known_tests(drawn) for tool in test.tools))
+def key_panels(drawn: Drawn) -> Data:
+    """Every key that the chart uses with its order, under its signal word: dangers, what else hurts people, property.
 
-
-def panels(library: Library, ids: Iterable[str], at_length: Iterable[str]) -> list[Data]:
-    """At most three panels, the gravest first: DANGER, what else hurts people under its gravest word, NOTICE.
-
-    The gravest of `at_length` are told in full, three at most; the others take a line each. Several hazards under
-    the gravest word of theirs: ANSI Z535.4, as ISO 9244:2020 words it (at second hand).
+    `always`: what holds at every step, the symptom's own cautions and those that most of its steps share.
     """
-    cautions = sorted((library.cautions[name] for name in ids), key=graveness)
-    full = sorted((library.cautions[name] for name in at_length), key=graveness)
-    gravest = [one for one in full if one.signal == full[0].signal]
-    long = {one.id for one in gravest[:MOST_FULL]}
-    groups = ([one for one in cautions if one.signal in words] for words in PANELS)
-    return [
-        {
-            "word": group[0].signal.upper(),
-            "full": [_caution(one) for one in group if one.id in long],
-            "brief": [_caution(one) for one in group if one.id not in long],
-        }
-        for group in groups
-        if group
-    ]
+    library, chart = drawn.library, drawn.chart
+    cautions = sorted((library.cautions[name] for name in drawn.chart_cautions()), key=graveness)
+    people = [one for one in cautions if one.signal in ("warning", "caution")]
+    always = [one for one in people if one.id in drawn.job.symptom.make_safe or one.key in chart.common_keys]
+    return {
+        "danger": [_key(one) for one in cautions if one.signal == "danger"],
+        "word": people[0].signal.upper() if people else "",
+        "always": [_key(one) for one in always],
+        "steps": [_key(one) for one in people if one not in always],
+        "notice": [_key(one) for one in cautions if one.signal == "notice"],
+    }
+
+
+def _key(caution: Caution) -> Data:
+    return {"key": caution.key, "order": caution.order}
 
 
 def graveness(caution: Caution) -> int:
     """What cautions are sorted by, the gravest first."""
     return SIGNAL_WORDS.index(caution.signal)
-
-
-def _caution(caution: Caution) -> Data:
-    fields = ("symbol", "title", "hazard", "consequence", "avoid")
-    return {"brief": caution.brief or caution.avoid, **{name: getattr(caution, name) for name in fields}}
-
-
-def first_checks(drawn: Drawn) -> list[Data]:
-    """The tests that come first on this symptom, with their numbers on the chart."""
-    numbers = {test.id: number for number, test in known_tests(drawn)}
-    return [
-        {"number": numbers[check.test], "title": drawn.library.tests[check.test].title, "because": check.because}
-        for check in drawn.job.symptom.first
-        if check.test in numbers
-    ]
-
-
-def _end(library: Library, one: RepairStep) -> Data:
-    return {
-        "number": one.number,
-        "title": one.repair.title,
-        "prove": [text.rstrip(".") for text in one.repair.prove_first],
-        "proof": library.proofs[one.repair.proof].title,
-        "causes": [library.faults[name].title for name in one.fault.comes_from],
-    }
-
-
-def _by_proof(library: Library, repairs: Iterable[RepairStep]) -> list[Data]:
-    """The proofs, each with the numbers of its repairs in the order of the chart."""
-    numbers: dict[str, list[str]] = {}
-    for one in repairs:
-        numbers.setdefault(one.repair.proof, []).extend(one.number.split(", "))
-    return [
-        {"proof": library.proofs[proof].title, "numbers": sorted(group, key=_place)} for proof, group in numbers.items()
-    ]
-
-
-def _place(number: str) -> tuple[int, str]:
-    """Where "12b" stands among the numbers of a chart."""
-    digits = number.rstrip(ascii_lowercase)
-    return int(digits), number.removeprefix(digits)
 
 
 def notices(library: Library) -> list[Data]:
@@ -173,11 +114,10 @@ def notices(library: Library) -> list[Data]:
 
 
 def _numbers(drawn: Drawn) -> list[str]:
-    """How calls end that follow the chart, and how far that hangs on the numbers."""
+    """How calls end that follow the chart."""
     site = drawn.library.site
     ends = endings(drawn.job.problem, drawn.plan)
-    told = f"{ends_text(**asdict(ends))} {firmness(drawn.job.stability)}Handed on: call {site.call}. "
-    return [f"{told}Computed: a hint, never proof.", *([site.invented] if site.invented else [])]
+    return [f"{ends_text(**asdict(ends))} Computed: a hint, never proof.", *([site.invented] if site.invented else [])]
 
 
 def firmness(stable: Stability) -> str:
