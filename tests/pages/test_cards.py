@@ -26,8 +26,8 @@ def test_a_stop_stands_before_the_steps_and_the_facts(library: Library) -> None:
     soup = BeautifulSoup(page_of_test(library, library.tests["smell"]).html, "html.parser")
     (stop,) = soup.select("section.fl-stop")
     assert words(stop) == (
-        "STOP if you see: Of gas DANGER Hot water SCALD: Scalding water Hot water. It burns. Let it cool. Making safe takes "
-        "about 10 min. Call: the fire service. After that these alone: Look at the glass ; Drip at the seat (its "
+        "STOP if you see: Of gas DANGER Hot water SCALD: Scalding water Hot water. It burns. Let it cool. Making safe "
+        "takes about 10 min. Call: the fire service. After that these alone: Look at the glass ; Drip at the seat (its "
         "repair). Nothing else is done on this call."
     )
     later = ["h2", "dl"]

@@ -19,7 +19,7 @@ PEOPLE = {"warning", "caution"}
 def test_the_foot_says_how_calls_end_and_no_sum(boxes: int, tmp_path: Path) -> None:
     job = small_job(small_library(tmp_path))
     one = drawn(job, boxes)
-    told = front_words(one, back=True)["numbers"][0]
+    told = front_words(one, endings(job.problem, one.plan), back=True)["numbers"][0]
     assert told.startswith(ends_text(**asdict(endings(job.problem, one.plan))))
     assert "to a proved repair" not in told
     assert "a hint, never proof" in told

@@ -3,10 +3,11 @@
 import hashlib
 import json
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import asdict
+from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Final
@@ -14,7 +15,7 @@ from typing import Any, Final
 import numpy as np
 
 from faultleaf import diagnosis
-from faultleaf.diagnosis import Problem
+from faultleaf.diagnosis import Plan, Problem, plans
 from faultleaf.diagnosis.worth import USUAL, Effort, Figured, figured, without_idle_tests
 from faultleaf.pipeline.shelf import Shelf
 
@@ -26,6 +27,8 @@ THREADS: Final = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 WORTH_PROCESSES: Final = 1000
 """Faults × tests over all problems from which other processes are called in: starting them takes a second."""
 
+Make = Callable[[Problem], Figured]
+
 
 def figure_all(problems: Sequence[Problem], folder: Path | None = None, effort: Effort = USUAL) -> tuple[Figured, ...]:
     """The charts and figures of these problems, in their order.
@@ -34,12 +37,28 @@ def figure_all(problems: Sequence[Problem], folder: Path | None = None, effort: 
     nothing. The results are the same either way, and whatever the number of cores.
     Raises PlanError where a problem has no plan.
     """
+    return _kept_or_made(problems, folder, effort, partial(figured, budgets=BUDGETS, effort=effort))
+
+
+def plan_all(problems: Sequence[Problem], folder: Path | None = None) -> tuple[Mapping[int, Plan], ...]:
+    """The charts alone of these problems, in their order; kept as `figure_all` does. Raises PlanError as that does."""
+    return tuple(one.plans for one in _kept_or_made(problems, folder, None, charts_alone))
+
+
+def charts_alone(problem: Problem) -> Figured:
+    """The charts of a problem without figures, but for the largest: a page with its keys holds no more."""
+    return Figured(dict(plans(without_idle_tests(problem), BUDGETS[:-2])), None)
+
+
+def _kept_or_made(
+    problems: Sequence[Problem], folder: Path | None, effort: Effort | None, make: Make
+) -> tuple[Figured, ...]:
     keys = [_key(problem, effort) for problem in problems]
     wanted = dict(zip(keys, problems, strict=True))
     shelf = Shelf(folder) if folder is not None else None
     found = {key: kept for key in wanted if shelf and (kept := shelf.take(key)) is not None}
     missing = {key: problem for key, problem in wanted.items() if key not in found}
-    for key, made in zip(missing, _worked_out(tuple(missing.values()), effort), strict=True):
+    for key, made in zip(missing, _worked_out(tuple(missing.values()), make), strict=True):
         found[key] = made
         if shelf:
             shelf.put(key, made)
@@ -48,10 +67,10 @@ def figure_all(problems: Sequence[Problem], folder: Path | None = None, effort: 
     return tuple(found[key] for key in keys)
 
 
-def _worked_out(problems: Sequence[Problem], effort: Effort) -> list[Figured]:
+def _worked_out(problems: Sequence[Problem], make: Make) -> list[Figured]:
     """One result for each problem; the largest problems are begun first, so that all cores end together."""
     if len(problems) < 2 or sum(map(_size, problems)) < WORTH_PROCESSES:
-        return [figured(problem, BUDGETS, effort) for problem in problems]
+        return [make(problem) for problem in problems]
     order = sorted(range(len(problems)), key=lambda place: -_size(problems[place]))
     try:
         # Forking is no way out of a process with threads, such as a server that reloads.
@@ -59,10 +78,10 @@ def _worked_out(problems: Sequence[Problem], effort: Effort) -> list[Figured]:
             one_thread_each(),
             ProcessPoolExecutor(min(len(problems), os.cpu_count() or 1), get_context("spawn")) as pool,
         ):
-            begun = {place: pool.submit(figured, problems[place], BUDGETS, effort) for place in order}
+            begun = {place: pool.submit(make, problems[place]) for place in order}
             return [begun[place].result() for place in range(len(problems))]
     except (BrokenExecutor, OSError):  # where no process can be started, the work is done here
-        return [figured(problem, BUDGETS, effort) for problem in problems]
+        return [make(problem) for problem in problems]
 
 
 @contextmanager
@@ -85,9 +104,13 @@ def _size(problem: Problem) -> int:
     return len(problem.faults) * sum(test.offered for test in problem.tests)
 
 
-def _key(problem: Problem, effort: Effort) -> str:
+def _key(problem: Problem, effort: Effort | None) -> str:
     """A digest of all that the result hangs on: the problem, how much is asked for, and the engine."""
-    asked = {"problem": asdict(without_idle_tests(problem)), "budgets": BUDGETS, "effort": asdict(effort)}
+    asked = {
+        "problem": asdict(without_idle_tests(problem)),
+        "budgets": BUDGETS,
+        "effort": asdict(effort) if effort else "charts",
+    }
     text = json.dumps(asked, sort_keys=True, default=_plain)
     return hashlib.sha256(f"{_engine()}\n{text}".encode()).hexdigest()
 

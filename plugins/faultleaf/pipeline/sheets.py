@@ -8,9 +8,26 @@ from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import book_url
 from faultleaf.diagnosis import Figured, Plan, PlanError, Problem, Worth, compile_problem
 from faultleaf.intake import Layer, read_picture
-from faultleaf.pipeline.figures import figure_all
+from faultleaf.pipeline.figures import figure_all, plan_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
-from faultleaf.sheets import PAPERS, Fronts, Maker, Mark, Press, SheetJob, choose, make_book, make_large, make_sheet
+from faultleaf.sheets import (
+    PAPERS,
+    Fronts,
+    Maker,
+    Mark,
+    Press,
+    SheetJob,
+    Tally,
+    choose,
+    followed,
+    go_on,
+    make_book,
+    make_large,
+    make_sheet,
+    onward,
+    start_of,
+    turns_over,
+)
 
 
 @dataclass(frozen=True)
@@ -42,7 +59,7 @@ def sheet_job(
     """What the sheets of one variant are chosen from."""
     equipment = symptom.variants[variant]
     problem = compile_problem(library, [symptom.id], equipment=equipment)
-    return SheetJob(library, symptom, variant, equipment, problem, plans, worth.stability, mark)
+    return SheetJob(library, symptom, variant, equipment, problem, plans, worth.stability, mark, worth.unlimited)
 
 
 def worth_of(symptom: Symptom, variant: str, figures: Figured) -> Worth:
@@ -71,6 +88,23 @@ def choose_fronts(library: Library, symptom: Symptom, variant: str, figures: Fig
     return choose(sheet_job(library, symptom, variant, figures.plans, worth, maker.mark), maker)
 
 
+def gone_on(each: Sequence[Fronts], maker: Maker, kept: Path | None) -> list[Fronts]:
+    """The same fronts, those that turn over with their other side. Raises SheetError as `choose_fronts` does."""
+    asked = {place: problem for place, fronts in enumerate(each) if (problem := _onward(fronts)) is not None}
+    found = list(each)
+    for (place, problem), plans in zip(asked.items(), plan_all(tuple(asked.values()), kept), strict=True):
+        found[place] = go_on(each[place], problem, plans, maker)
+    return found
+
+
+def _onward(fronts: Fronts) -> Problem | None:
+    """The problem of the calls that turn over; None where none do."""
+    one = next(iter(fronts.values())).drawn
+    if not turns_over(one.job, one.plan):
+        return None
+    return onward(one.job.problem, followed(one.job.problem, one.plan, [start_of(one.job.problem)], Tally()))
+
+
 def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, maker: Maker, kept: Path | None) -> bytes:
     """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
 
@@ -78,7 +112,8 @@ def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, ma
     """
     problem = compile_problem(library, [symptom.id], equipment=symptom.variants[variant])
     (figures,) = figure_all((problem,), kept)
-    front = choose_fronts(library, symptom, variant, figures, maker)[wish.paper]
+    (fronts,) = gone_on([choose_fronts(library, symptom, variant, figures, maker)], maker, kept)
+    front = fronts[wish.paper]
     return make_large(front, maker) if wish.large else make_sheet(front, maker, wish.back)
 
 
@@ -86,10 +121,10 @@ def print_book(library: Library, paper: str, maker: Maker, kept: Path | None) ->
     """The field book of all variants on that paper. Raises as `choose_fronts` does, and ValueError without variants."""
     asked = charted(library)
     fronts = [
-        choose_fronts(library, library.symptoms[owner], variant, figures, maker)[paper]
+        choose_fronts(library, library.symptoms[owner], variant, figures, maker)
         for (owner, variant), figures in zip(asked, figure_all(tuple(asked.values()), kept), strict=True)
     ]
-    return make_book(library, fronts, maker)
+    return make_book(library, [each[paper] for each in gone_on(fronts, maker, kept)], maker)
 
 
 def books(library: Library, fronts: Sequence[Fronts], maker: Maker) -> dict[str, bytes]:

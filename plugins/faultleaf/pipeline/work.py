@@ -10,11 +10,11 @@ from faultleaf.diagnosis import UNLISTED, Problem, Worth, believe, compile_probl
 from faultleaf.diagnosis.endings import endings
 from faultleaf.diagnosis.worth import USUAL, Effort
 from faultleaf.graph import undistinguished
-from faultleaf.layout import FontMetrics, Frame, draw_svg, in_brief, lay_out, outline
+from faultleaf.layout import FontMetrics, Frame, draw_svg, in_brief, label_plan, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER
-from faultleaf.pipeline.sheets import charted, choose_fronts, worth_of
+from faultleaf.pipeline.sheets import charted, choose_fronts, gone_on, worth_of
 from faultleaf.sheets import LETTER, Fronts, Maker, Press, make_sheet
 
 SHEET_FRAME: Final = Frame(190.0, 180.0)
@@ -45,12 +45,15 @@ def work_everything(library: Library, maker: Maker, kept: Path | None = None, ef
     """
     asked = charted(library)
     figures = figure_all(tuple(asked.values()), kept, effort)
+    chosen = [
+        choose_fronts(library, library.symptoms[owner], name, found, maker)
+        for (owner, name), found in zip(asked, figures, strict=True)
+    ]
+    fronts = gone_on(chosen, maker, kept)
     worked: dict[str, list[WorkedVariant]] = {name: [] for name in library.symptoms}
-    fronts = []
-    for ((owner, name), problem), found in zip(asked.items(), figures, strict=True):
-        symptom = library.symptoms[owner]
-        fronts.append(choose_fronts(library, symptom, name, found, maker))
-        worked[owner].append(_work_variant(library, problem, worth_of(symptom, name, found), fronts[-1], maker))
+    for ((owner, name), problem), found, each in zip(asked.items(), figures, fronts, strict=True):
+        worth = worth_of(library.symptoms[owner], name, found)
+        worked[owner].append(_work_variant(library, problem, worth, each, maker))
     symptoms = {name: _work_symptom(library, library.symptoms[name], tuple(each)) for name, each in worked.items()}
     return Worked(symptoms, tuple(fronts))
 
@@ -63,7 +66,9 @@ def _work_symptom(library: Library, symptom: Symptom, variants: tuple[WorkedVari
 def _work_variant(library: Library, problem: Problem, worth: Worth, fronts: Fronts, maker: Maker) -> WorkedVariant:
     front = fronts[LETTER.name]  # the same on all papers
     one = front.drawn
-    placed = lay_out(one.chart if front.acts else in_brief(one.chart), maker.metrics, SHEET_FRAME)
+    # The page has no other side: its chart ends where the plan does.
+    chart = label_plan(one.plan, problem, library, one.job.symptom.id, one.job.equipment)
+    placed = lay_out(chart if front.acts else in_brief(chart), maker.metrics, SHEET_FRAME)
     return WorkedVariant(
         one.job.variant,
         one.job.equipment,
@@ -72,7 +77,7 @@ def _work_variant(library: Library, problem: Problem, worth: Worth, fronts: Fron
         one.plan,
         endings(problem, one.plan),
         draw_svg(placed, prefix=f"step-{slug(one.job.variant)}"),
-        outline(one.chart),
+        outline(chart),
         placed.type_pt,
         worth,
         _alike(library, problem),

@@ -4,10 +4,11 @@ SheetJob -> words of all blocks -> their heights (typst) -> chart in the room le
 """
 
 from faultleaf.sheets.book import make_book
-from faultleaf.sheets.front import Front, Fronts, Maker, choose
-from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Mark, Paper, SheetJob, drawn
+from faultleaf.sheets.front import Front, Fronts, Maker, choose, go_on
+from faultleaf.sheets.job import A4, LETTER, PAPERS, Drawn, Mark, Paper, SheetJob, drawn, turns_over
 from faultleaf.sheets.large import make_large
 from faultleaf.sheets.make import make_sheet
+from faultleaf.sheets.onward import Tally, followed, onward, start_of
 from faultleaf.sheets.press import Press, SheetError
 
 __all__ = [
@@ -23,9 +24,15 @@ __all__ = [
     "Press",
     "SheetError",
     "SheetJob",
+    "Tally",
     "choose",
     "drawn",
+    "followed",
+    "go_on",
     "make_book",
     "make_large",
     "make_sheet",
+    "onward",
+    "start_of",
+    "turns_over",
 ]

@@ -1,87 +1,134 @@
-"""The words of a sheet's back: each step's method and cautions, and the blanks for what is read."""
+"""The pages behind the charts: each step's method in a line or two, blanks for readings, proofs, cautions in full."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any, Final
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import Final
 
 from faultleaf.cards import Caution, Library, Repair, Test
-from faultleaf.cards.vocabulary import SIGNAL_WORDS
-from faultleaf.cards.words import limits_text, minutes_text
+from faultleaf.cards.words import effort_text, limits_text, minutes_text
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
-from faultleaf.sheets.steps import steps_of
-from faultleaf.sheets.words import Data, clean, document, firmness, graveness, known_tests
+from faultleaf.sheets.words import Data, clean, document, firmness, graveness, keys_of, known_tests
 
-LEVELS: Final = ("full", "tests", "short", "least")
-"""How much is told, most first: steps of tests and repairs, of tests alone, of none; blanks, ticks and proofs alone."""
 SIZES_PT: Final = (10.0, 9.5, 9.0, 8.5, 8.0)
-ONE_LEAF_PT: Final = SIZES_PT[:3]
-MOST_PAGES: Final = 3
-"""With the front these are two leaves of paper."""
+MOST_PAGES: Final = 4
+"""Pages of a sheet with its charts: two leaves of paper."""
+
+Columns = list[list[list[int]]]
+"""For each page its two columns, each the places of its entries in the list of all."""
 
 
-def back_words(drawn: Drawn) -> Data:
-    """Everything on the back but the level."""
-    library = drawn.library
+def with_back(front: Front, maker: Maker) -> Data:
+    """All that the template is given of a sheet with the pages behind its charts."""
+    sheet = front.data(back=True)
+    words, pages = fitted_back(maker, sheet, front)
+    return {**sheet, "back": words, "pages": _charts(front) + pages}
+
+
+def _charts(front: Front) -> int:
+    return 1 + (front.over is not None)
+
+
+def fitted_back(maker: Maker, sheet: Data, front: Front) -> tuple[Data, int]:
+    """The pages as they serve best, and how many: everything in the largest type that keeps to two leaves of paper.
+
+    Where the smallest is too large, the cautions in full are left to the field book and the site; where that is too
+    much still, there are more pages.
+    """
+    words = back_words(front)
+    room = MOST_PAGES - _charts(front)
+    steps = [one for one in words["entries"] if one["kind"] != "caution"]
+    offers = [(size, words["entries"]) for size in SIZES_PT] + [(size, steps) for size in SIZES_PT[2:]]
+    for size, entries in offers:
+        told = {**words, "entries": entries, "size": size}
+        columns = _columns(maker, sheet, told, front.paper)
+        if len(columns) <= room:
+            break
+    return {**told, "columns": columns}, len(columns)
+
+
+def _columns(maker: Maker, sheet: Data, told: Data, paper: Paper) -> Columns:
+    """The entries in the order of the numbers, down one column and then the other, page by page."""
+    measured = maker.press.measure(document("back-heights", paper, {**sheet, "back": told}))
+    heights: list[float] = measured["entries"]
+    pages: Columns = [[[], []]]
+    room = [measured["first"]] * 2
+    for place, height in enumerate(heights):
+        column = next((side for side in (0, 1) if height <= room[side] and not (side == 0 and pages[-1][1])), None)
+        if column is None:
+            pages.append([[], []])
+            room = [measured["other"]] * 2
+            column = 0
+        pages[-1][column].append(place)
+        room[column] -= height
+    return pages
+
+
+def back_words(front: Front) -> Data:
+    """Everything on these pages but the columns."""
+    sides = [front.drawn, *([front.over.drawn] if front.over else [])]
+    library = front.drawn.library
+    cautions = sorted(
+        (library.cautions[name] for name in dict.fromkeys(name for side in sides for name in side.cautions())),
+        key=graveness,
+    )
     words: Data = clean(
         {
-            "safe": _cautions(library, drawn.cautions()),
-            "tests": [_test(library, number, test) for number, test in known_tests(drawn)],
-            "repairs": [_repair(library, one) for one in drawn.repairs()],
-            "in_full": [
-                _in_full(one) for one in sorted(map(library.cautions.__getitem__, drawn.cautions()), key=graveness)
+            "keys": keys_of(cautions),
+            "entries": [
+                *(_test(library, number, test) for number, test in _tests_of(sides)),
+                *(_repair(library, one) for one in _repairs_of(sides)),
+                *(_proof(library, name) for name in _proofs_of(sides)),
+                *(_in_full(one) for one in cautions),
+                {"kind": "last", "firm": firmness(front.drawn.job.stability)},
             ],
-            "firm": firmness(drawn.job.stability),
         }
     )
     return words
 
 
-def fitted_back(maker: Maker, sheet: Data, drawn: Drawn, paper: Paper) -> tuple[Data, int]:
-    """The back as it serves best, and its pages.
-
-    One page where that takes every test's method in 9 pt or more, else the two leaves that a front and three pages
-    fill: in the largest type that takes every test's method, and then as much more as this type takes. Where nothing
-    does, little is told, on as many pages as it needs.
-    """
-    words = back_words(drawn)
-
-    def set_in(size: float, level: str) -> tuple[Data, int]:
-        told = {**words, "level": level, "size": size}
-        return told, maker.press.measure(document("back-pages", paper, {**sheet, "back": told}))
-
-    for most, sizes in ((1, ONE_LEAF_PT), (MOST_PAGES, SIZES_PT)):
-        for size in sizes:
-            enough = set_in(size, "tests")
-            if enough[1] <= most:
-                full = set_in(size, "full")
-                return full if full[1] <= most else enough
-    short = set_in(SIZES_PT[-1], "short")
-    return short if short[1] <= MOST_PAGES else set_in(SIZES_PT[-1], "least")
+def _tests_of(sides: Sequence[Drawn]) -> Iterator[tuple[str, Test]]:
+    """The tests of both charts, once each, with the numbers of all their places."""
+    numbers: dict[str, list[str]] = {}
+    tests = {test.id: test for side in sides for _, test in known_tests(side)}
+    for number, test in (pair for side in sides for pair in known_tests(side)):
+        numbers.setdefault(test.id, []).append(number)
+    yield from ((", ".join(places), tests[name]) for name, places in numbers.items())
 
 
-def with_back(front: Front, maker: Maker) -> Data:
-    """All that the template is given of a sheet with both its sides."""
-    sheet = front.data(back=True)
-    words, pages = fitted_back(maker, sheet, front.drawn, front.paper)
-    return {**sheet, "back": words, "pages": 1 + pages}
+def _repairs_of(sides: Sequence[Drawn]) -> Iterator[RepairStep]:
+    """The repairs of both charts, once each, with the numbers of all their places."""
+    found: dict[tuple[str, str], RepairStep] = {}
+    for one in (one for side in sides for one in side.repairs()):
+        key = one.fault.id, one.repair.title
+        same = found.get(key)
+        found[key] = replace(one, number=f"{same.number}, {one.number}") if same else one
+    yield from found.values()
 
 
-def _in_full(caution: Caution) -> Data:
-    fields = ("key", "hazard", "consequence", "avoid")
-    return {"word": caution.signal.upper(), **{name: getattr(caution, name) for name in fields}}
+def _proofs_of(sides: Sequence[Drawn]) -> tuple[str, ...]:
+    """The proofs of all repairs, once each."""
+    return tuple(dict.fromkeys(one.repair.proof for one in _repairs_of(sides)))
+
+
+def _proof(library: Library, name: str) -> Data:
+    proof = library.proofs[name]
+    looks = "; ".join(f"{look.when}: {look.see.rstrip('.')}" for look in proof.looks)
+    keys = _keys(library, proof.cautions)
+    return {"kind": "proof", "title": proof.title, "looks": looks, "holds": proof.holds_when, "keys": keys}
 
 
 def _test(library: Library, number: str, test: Test) -> Data:
     measured = test.measures
     return {
+        "kind": "test",
         "number": number,
         "title": test.short.order if test.short else test.title,
         "long": test.title if test.short else "",
-        "effort": _effort(test),
+        "effort": effort_text(test.takes, test.wait, test.who),
         "wait": minutes_text(test.wait) if test.wait else "",
-        "asks": test.asks,
         "how": test.how or "",
         "outcomes": [
             {"words": words, "limits": limits_words(test, name), "wanted": name == wanted_of(test)}
@@ -89,16 +136,9 @@ def _test(library: Library, number: str, test: Test) -> Data:
         ],
         "reading": measured.quantity if measured else "",
         "unit": measured.unit if measured else "",
-        "steps": list(steps_of(test, "Steps")),
         "tools": ", ".join(test.tools),
-        "parts": "",
-        "cautions": _cautions(library, test.cautions),
+        "keys": _keys(library, test.cautions),
     }
-
-
-def _effort(step: Test | Repair) -> str:
-    """Hands-on minutes and lowest rank."""
-    return f"{minutes_text(step.takes)} · {step.who}"
 
 
 def wanted_of(test: Test) -> str:
@@ -118,27 +158,29 @@ def _repair(library: Library, one: RepairStep) -> Data:
     fault, repair = one.fault, one.repair
     proof = library.proofs[repair.proof]
     return {
+        "kind": "repair",
         "number": one.number,
-        "fault": fault.short or fault.title,
-        "title": repair.act or repair.title,
-        "long": f"{fault.title}. {repair.title}" if fault.short and repair.act else "",
-        "effort": _effort(repair),
+        "title": f"{fault.short or fault.title}: {_act(repair)}",
+        "long": f"{repair.title}." if repair.act else "",
+        "effort": effort_text(repair.takes, 0.0, repair.who),
         "prove": list(repair.prove_first),
-        "steps": list(steps_of(fault, "Repair")),
-        "tools": "",
         "parts": ", ".join(repair.parts),
         "proof": proof.title,
-        "holds": proof.holds_when,
         "causes": "; ".join(library.faults[name].title for name in fault.comes_from),
-        "cautions": _cautions(library, (*fault.cautions, *repair.cautions)),
+        "keys": _keys(library, (*fault.cautions, *repair.cautions)),
     }
 
 
-def _cautions(library: Library, ids: Iterable[str]) -> list[dict[str, Any]]:
-    """One line for each signal word, the gravest first: the front tells the rest."""
-    cautions = [library.cautions[name] for name in dict.fromkeys(ids)]
-    lines = []
-    for word in SIGNAL_WORDS:
-        texts = [(one.brief or one.title) for one in cautions if one.signal == word]
-        lines += [{"word": word.upper(), "text": "; ".join(texts) + "."}] if texts else []
-    return lines
+def _act(repair: Repair) -> str:
+    return repair.act or repair.title
+
+
+def _keys(library: Library, ids: Iterable[str]) -> str:
+    cautions = sorted((library.cautions[name] for name in dict.fromkeys(ids)), key=graveness)
+    return " ".join(caution.key for caution in cautions)
+
+
+def _in_full(caution: Caution) -> Data:
+    fields = ("key", "hazard", "consequence", "avoid")
+    words = {name: getattr(caution, name) for name in fields}
+    return {"kind": "caution", "word": caution.signal.upper(), **words}

@@ -29,7 +29,7 @@ def make_large(front: Front, maker: Maker) -> bytes:
     """
     paper, one = front.paper, front.drawn
     size = {"width": paper.width_mm, "height": paper.height_mm}
-    words = {**front_words(one, back=False), **_more_words(one), "paper": size}
+    words = {**front_words(one, front.ends, back=False), **_more_words(one), "paper": size}
     tall = maker.press.measure(document("large-height", paper, words)) + BETWEEN_MM
     width, height = paper.width_mm - 2 * MARGIN_MM, paper.height_mm - 2 * MARGIN_MM - tall
     try:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any, Final
 
 from faultleaf.cards import Card, Caution, Library, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
 from faultleaf.cards.words import ends_text, rank_text
-from faultleaf.diagnosis.endings import endings
+from faultleaf.diagnosis.endings import Endings
 from faultleaf.diagnosis.shake import Stability
 from faultleaf.layout import clean_text
 from faultleaf.sheets.job import Drawn, Mark, Paper
@@ -22,30 +22,34 @@ READING: Final = (
     "Small diamond: cured? Yes: prove it, the call is over. Triangle: the keys above, read before the step.",
     "Minutes are hands-on, waiting after the plus; lowest rank: O owner, A apprentice, T technician, L licensed.",
 )
+AGAIN: Final = (
+    "Read as on the front. What the front has shown or tried already need not be done again: take what it showed."
+)
 NO_STATE: Final = "burner locked off, boiler as it was found"
 Data = dict[str, Any]
 
 
-def front_words(drawn: Drawn, back: bool) -> Data:
-    """Everything on the front but the paper and the placed chart."""
+def front_words(drawn: Drawn, ends: Endings, back: bool) -> Data:
+    """Everything on a side with a chart but the paper and the placed chart; `ends` is how its calls end."""
     job, library = drawn.job, drawn.library
     address = address_of(library, job.symptom, job.variant)
     words: Data = {
         "lang": drawn.chart.lang,
         "title": job.symptom.title,
-        "variant": drawn.chart.subtitle or "Any system",
+        "variant": (drawn.chart.subtitle or "Any system") + (", goes on" if job.after else ""),
         "publisher": library.site.title,
         "firm": {"name": library.site.firm or "", "telephone": library.site.telephone or ""},
         "who": who_words(drawn),
         "at_start": job.symptom.at_start or NO_STATE,
         "keys": key_panels(drawn),
         "notices": notices(library),
-        "reading": list(READING),
+        "reading": [AGAIN] if job.after else list(READING),
+        "page": 2 if job.after else 1,
         "pages": 2 if back else 1,
         "qr": qr_rows(address),
         "mark": _mark(job.mark),
     }
-    words["numbers"] = _numbers(drawn)
+    words["numbers"] = [] if job.after else _numbers(drawn, ends)
     words["about"] = f"{job.symptom.id} · version {version_of(words, drawn)} · reviewed {reviewed(drawn)}"
     words["about"] += f" · {address}" if address else ""
     cleaned: Data = clean(words)
@@ -83,13 +87,20 @@ def key_panels(drawn: Drawn) -> Data:
     """
     library, chart = drawn.library, drawn.chart
     cautions = sorted((library.cautions[name] for name in drawn.chart_cautions()), key=graveness)
+    told = keys_of(cautions)
+    common = {library.cautions[name].key for name in drawn.job.symptom.make_safe} | set(chart.common_keys)
+    always = [one for one in told["steps"] if one["key"] in common]
+    return {**told, "always": always, "steps": [one for one in told["steps"] if one not in always]}
+
+
+def keys_of(cautions: Sequence[Caution]) -> Data:
+    """The same of any cautions, the gravest first."""
     people = [one for one in cautions if one.signal in ("warning", "caution")]
-    always = [one for one in people if one.id in drawn.job.symptom.make_safe or one.key in chart.common_keys]
     return {
         "danger": [_key(one) for one in cautions if one.signal == "danger"],
         "word": people[0].signal.upper() if people else "",
-        "always": [_key(one) for one in always],
-        "steps": [_key(one) for one in people if one not in always],
+        "always": [],
+        "steps": [_key(one) for one in people],
         "notice": [_key(one) for one in cautions if one.signal == "notice"],
     }
 
@@ -113,10 +124,9 @@ def notices(library: Library) -> list[Data]:
     ]
 
 
-def _numbers(drawn: Drawn) -> list[str]:
-    """How calls end that follow the chart."""
+def _numbers(drawn: Drawn, ends: Endings) -> list[str]:
+    """How calls end that follow the sheet."""
     site = drawn.library.site
-    ends = endings(drawn.job.problem, drawn.plan)
     return [f"{ends_text(**asdict(ends))} Computed: a hint, never proof.", *([site.invented] if site.invented else [])]
 
 
