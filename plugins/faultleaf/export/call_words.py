@@ -20,7 +20,7 @@ CALL_WORDS_VERSION: Final = 2
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
 CALL_VIEW_FILES: Final = (
     "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "answers", "aside", "repair",
-    "end", "trail", "map", "about", "jobs", "report", "frame", "app",
+    "end", "trail", "map", "about", "jobs", "report", "frame", "address", "desk", "app",
 )  # fmt: skip
 """The scripts of assets/js/call-view, in the order of loading."""
 SHARED: Final = "shared"

@@ -74,7 +74,7 @@
 
   /**
    * The answers to a test: its outcomes, for a measurement a reading first.
-   * @param {any} context @param {string} id @param {object} [more] what the finding says besides
+   * @param {Context} context @param {string} id @param {object} [more] what the finding says besides
    */
   function testAnswers({ app, words }, id, more = {}) {
     const test = words.test(id), numbers = words.numbers.get(id);

@@ -7,7 +7,7 @@
 
   const SHOWN = 8;
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function cannotScreen(context) {
     const { app, ask, words } = context;
     const { input, label } = callView.field("fl-note", "A word on it, if you like", "", { maxlength: "200" });
@@ -32,6 +32,7 @@
     return tests.filter((each) => wanted.every((word) => says(each).includes(word)));
   }
 
+  /** @param {Context} context */
   function noticedList(context) {
     const { app, state, words } = context, found = state.findings;
     const { input, label } = callView.field("fl-noticed", "Find the test or what it shows", "", { type: "search", autocapitalize: "none" });
@@ -49,7 +50,7 @@
     return [label, input, status, results];
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function noticedScreen(context) {
     const { app, ask, words } = context, test = words.test(ask.step);
     const back = button("Back", () => app.back(), { class: "fl-do--quiet" });
@@ -74,7 +75,7 @@
     ["Hand the call on", ({ kind }) => kind === "hand-on"],
   ]);
 
-  /** @returns {HTMLElement[]} the steps by what is done in them, each group folded; within it the best first */
+  /** @param {Context} context @returns {HTMLElement[]} the steps by what is done in them, each group folded; within it the best first */
   function grouped(context, steps) {
     const { app, words } = context;
     const given = steps.map((step) => ({ ...step, way: step.id.startsWith("equipment.") ? "ask" : (words.test(step.id) || { way: "look" }).way }));
@@ -85,7 +86,7 @@
       .map(([title, found]) => callView.fold(`${title}: ${found.length}`, false, callView.choices(found.map(one), SHOWN)));
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function othersScreen(context) {
     const { app, view, words } = context, advised = view.step ? view.step.id : "";
     return {

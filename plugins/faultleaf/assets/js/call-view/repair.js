@@ -6,13 +6,13 @@
   const { element, button, minutesText, timeText, dayText } = callView;
   const MINUTE = 60000;
 
-  /** @returns {HTMLElement} a finding of this call, as a tick that the record has made */
+  /** @param {Context} context @returns {HTMLElement} a finding of this call, as a tick that the record has made */
   function seenTick({ state, words }, test, speaks) {
     return element("li", { class: speaks ? "fl-seen" : "fl-seen fl-seen--against" }, speaks ? "✓ " : "✗ ",
       `${words.stepTitle(test)}: ${words.outcome(test, state.findings.get(test))}`);
   }
 
-  /** What was found for the cause and against it, and what could still confirm it, each a step to take. */
+  /** What was found for the cause and against it, and what could still confirm it, each a step to take. @param {Context} context */
   function evidence(context, fault) {
     const { app, state, view, words } = context, { speaks, against, missing } = globalThis.faultleaf.call.evidenceFor(view, state, fault);
     if (speaks.length + against.length + missing.length === 0) return null;
@@ -35,7 +35,7 @@
     return { node, checked, left: () => items.length - checked().length };
   }
 
-  /** Two presses where something is not proved: no part is changed by a slip of the finger. */
+  /** Two presses where something is not proved: no part is changed by a slip of the finger. @param {Context} context */
   function repairedButton({ app }, id, { checked, left }) {
     const made = button("Repair done: on to its proof", () => {
       if (left() > 0 && !made.dataset.sure) {
@@ -48,7 +48,7 @@
     return made;
   }
 
-  /** @param {any} context @param {any} step @returns {any} */
+  /** @param {Context} context @param {ScoredStep} step @returns {CallScreen} */
   function repairScreen(context, step) {
     const { view, words } = context, repair = words.repair(step.id), fault = words.faults[repair.fault];
     const mends = globalThis.faultleaf.call.mendsOnly(view, step.id), first = proveFirst(repair.prove_first);
@@ -72,6 +72,7 @@
     };
   }
 
+  /** @param {Context} context */
   function lookAlikes({ base }, fault) {
     if (fault.look_alikes.length === 0) return null;
     return callView.fold("Easily mistaken for", false, element("ul", {}, ...fault.look_alikes.map(([title, url, tell]) =>
@@ -82,7 +83,7 @@
     return new Date(new Date(repairedAt).getTime() + proof.over * MINUTE);
   }
 
-  /** What the proof showed. Seen to hold before its time is written down as that: it does not end the proof. */
+  /** What the proof showed. Seen to hold before its time is written down as that: it does not end the proof. @param {Context} context */
   function results({ app, state, view }, early, due) {
     const say = (result) => () => app.add({ what: "proved", repair: state.waiting, result });
     if (globalThis.faultleaf.call.mendsOnly(view, state.waiting)) {
@@ -98,17 +99,18 @@
     return [holds, button("Still there", say("still-there"), { "data-key": "still-there" })];
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function proofScreen(context) {
     const { app, state, words } = context, repair = words.repair(state.waiting), proof = words.proof(repair.proof);
     const done = state.repairs.findLast((each) => each.repair === state.waiting);
-    const due = dueOf(proof, done.entry.at), early = proof.over > 0 && app.now() < due;
+    const at = done ? done.entry.at : app.now().toISOString();
+    const due = dueOf(proof, at), early = proof.over > 0 && app.now() < due;
     return {
       title: proof.title, kicker: `Proof of: ${repair.title}`, aside: true,
       body: [
         ...callView.stopHolds(context),
         ...callView.cautionsBefore(context, proof.cautions),
-        element("p", { class: "fl-due" }, "Repaired ", element("strong", {}, timeText(done.entry.at)),
+        element("p", { class: "fl-due" }, "Repaired ", element("strong", {}, timeText(at)),
           proof.over > 0 && ". Last look on ", proof.over > 0 && element("strong", {}, element("time", { datetime: due.toISOString() }, dayText(due))), "."),
         element("ol", { class: "fl-looks" }, ...proof.looks.map(([when, see]) =>
           element("li", {}, element("strong", {}, `${callView.capital(when)}: `), see))),

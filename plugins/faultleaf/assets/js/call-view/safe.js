@@ -5,14 +5,14 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button } = callView;
 
-  /** A tick whose words are what is done, so that each is read and none is pressed in another's place. */
+  /** A tick whose words are what is done, so that each is read and none is pressed in another's place. @param {Context} context */
   function tick(context, id) {
     const box = element("input", { type: "checkbox", id: `fl-safe-${id}`, "data-key": `safe-${id}`, "data-safe": id });
     return element("label", { class: "fl-tick", for: `fl-safe-${id}`, "data-caution": id, "data-faultleaf": "caution" }, box,
       element("span", {}, ...callView.cautionLine(context, id)));
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function safeScreen(context) {
     const { app, state, view, words } = context, ids = callView.inOrder(words, view.cautions), [gravest] = ids;
     const ticks = ids.map((id) => tick(context, id)), boxes = ticks.map((each) => /** @type {HTMLInputElement} */ (each.querySelector("input")));
@@ -37,7 +37,7 @@
     };
   }
 
-  /** No plan is computed: make safe, then hand on, whoever is there. @param {any} context @returns {any} */
+  /** No plan is computed: make safe, then hand on, whoever is there. @param {Context} context @returns {CallScreen} */
   function emergencyScreen(context) {
     const { state, words } = context, { call, firm } = words.shared.site;
     return {

@@ -32,7 +32,7 @@
     return Object.values(symptoms).flatMap(({ said }) => said)[0] || "";
   }
 
-  /** A field whose results stand below it, as large buttons, in the place of the list of all. */
+  /** A field whose results stand below it, as large buttons, in the place of the list of all. @param {Context} context */
   function sayField({ app, words }, list) {
     const { input, label } = callView.field("fl-say", "What do you see, hear or get told?", "",
       { type: "search", enterkeyhint: "search", placeholder: exampleOf(words.shared.symptoms), autocapitalize: "none" });
@@ -48,7 +48,7 @@
     return element("div", { class: "fl-say" }, label, input, status, results);
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function startScreen(context) {
     const { app, words } = context, jobs = callView.openJobs(context);
     const all = byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom, ""));
@@ -65,6 +65,7 @@
     };
   }
 
+  /** @param {Context} context */
   function alsoRow({ app, state, words }, id) {
     const here = state.symptoms.includes(id), gone = state.absent.includes(id);
     const say = (present) => () => app.toggleSymptom(id, present);
@@ -74,6 +75,7 @@
         button("Not there", say(false), { "aria-pressed": String(gone), "data-key": `absent-${id}` })));
   }
 
+  /** @param {Context} context */
   function whoChoice({ app, state, words }) {
     const ranks = Object.keys(words.shared.ranks);
     return element("fieldset", { class: "fl-who" }, element("legend", {}, "Who is at the call?"),
@@ -82,6 +84,7 @@
         { "aria-pressed": String(state.who === rank), "data-key": `who-${rank}` }))));
   }
 
+  /** @param {Context} context */
   function fittedSoFar({ app, state, words }) {
     const known = [...state.equipment].map(([feature, value]) => words.value(feature, value));
     if (known.length === 0) return null;
@@ -90,7 +93,7 @@
       button("Ask all again", () => app.forgetEquipment()));
   }
 
-  /** After the first symptom: who is at the call, and what else is there. */
+  /** After the first symptom: who is at the call, and what else is there. @param {Context} context */
   function symptomsScreen(context) {
     const { app, state, words } = context, [entry] = state.symptoms;
     const others = Object.keys(words.shared.symptoms).filter((id) => id !== entry);

@@ -14,7 +14,7 @@
       bar(largest > 0 ? share / largest : 0));
   }
 
-  /** @param {any} context @returns {HTMLElement | null} */
+  /** @param {Context} context @returns {HTMLElement | null} */
   function strip({ view, words }) {
     if (view.causes.length === 0 || view.stops.length > 0) return null;
     const largest = view.causes[0].share;
@@ -23,13 +23,13 @@
     return element("section", { class: "fl-strip", "aria-labelledby": "fl-strip-title" },
       element("h2", { id: "fl-strip-title" }, "Causes still in play"),
       element("ul", { class: "fl-causes" }, ...items.slice(0, SHOWN)),
-      rest.length > 0 && fold(`${rest.length} more, ${shareText(view.causes[SHOWN].share)} the likeliest of them`, false,
+      rest.length > 0 && fold(`${rest.length} more, the likeliest ${shareText(view.causes[SHOWN].share)}`, false,
         element("ul", { class: "fl-causes" }, ...rest)),
       view.cleared.length > 0 && fold(`${view.cleared.length} cleared`, false,
         callView.list(view.cleared.map((id) => words.faultTitle(id)))));
   }
 
-  /** What to do when the findings fit no card. */
+  /** What to do when the findings fit no card. @param {Context} context */
   function misfit({ app, state, view, words }) {
     if (view.fits || view.stops.length > 0) return null;
     const lead = view.impossible

@@ -10,7 +10,7 @@
     return state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what !== "taken-back");
   }
 
-  /** @param {any} context @returns {HTMLElement | null} */
+  /** @param {Context} context @returns {HTMLElement | null} */
   function trail({ app, state, words }) {
     const shown = state.trail.filter(({ entry }) => entry.what !== "taken-back");
     if (shown.length === 0) return null;
@@ -24,7 +24,7 @@
     return made;
   }
 
-  /** The last thing written down, to be taken back at once when a glove hit the wrong button. */
+  /** The last thing written down, to be taken back at once when a glove hit the wrong button. @param {Context} context */
   function lastDone({ app, state, words }) {
     const last = inEffect(state).filter(({ entry }) => entry.what !== "who").pop();
     if (!last) return null;
