@@ -47,8 +47,8 @@ def starts(name: str) -> str:
 
 @pytest.mark.parametrize("name", JOINED)
 def test_joined_scripts_hold_to_their_types(tmp_path: Path, name: str) -> None:
-    said = complaints(tmp_path, {f"{name}.js": joined_script(name)})
-    assert said == "", f"{said}\n{starts(name)}"
+    if said := complaints(tmp_path, {f"{name}.js": joined_script(name)}):
+        pytest.fail(f"{said}\nThe sources begin at these lines:\n{starts(name)}", pytrace=False)
 
 
 def test_scripts_of_every_page_hold_to_their_types(tmp_path: Path) -> None:
@@ -58,7 +58,8 @@ def test_scripts_of_every_page_hold_to_their_types(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("right", "wrong"), [("context.state", "context.stat"), ("view.phase", "view.phse"), ("this.shown === ", "this.shwn === ")]
+    ("right", "wrong"),
+    [("context.state", "context.stat"), ("view.phase", "view.phse"), ("this.shown === ", "this.shwn === ")],
 )
 def test_a_slip_in_a_name_is_found(tmp_path: Path, right: str, wrong: str) -> None:
     text = joined_script("call")

@@ -64,10 +64,9 @@
 
     /** @param {string} symptom @param {string[][]} equipment pairs of feature and value */
     begin(symptom, equipment = [], replace = false) {
-      const job = this.atHand();
+      this.atHand();
       this.write([{ what: "symptom", symptom, present: true }, ...equipment.map(([feature, value]) => ({ what: "equipment", feature, value }))]);
-      // A danger that was seen first comes first.
-      this.go(this.desk.drafts.has(job.id) ? "symptoms" : "", {}, replace);
+      this.go("symptoms", {}, replace);
     }
 
     /** @returns {Job} the one that is worked; a new one where there is none */

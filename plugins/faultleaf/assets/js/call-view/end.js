@@ -121,14 +121,14 @@
   }
 
   /** @param {Context} context @returns {Node[]} papers, and closing the job */
-  function closing({ app, state }) {
+  function closing({ app, state }, done = true) {
     return [
       element("div", { class: "fl-row" },
         button("Report to print", () => app.go("report")), button("Page for the customer", () => app.go("customer")),
         button("Names and address", () => app.go("about"))),
       element("div", { class: "fl-row" }, state.closed
         ? button("Another call", () => app.home())
-        : button("Close the job", () => app.add({ what: "closed" }), { class: "fl-do--main", "data-key": "close" })),
+        : button("Close the job", () => app.add({ what: "closed" }), { class: done ? "fl-do--main" : "fl-do--quiet", "data-key": "close" })),
     ];
   }
 
@@ -162,7 +162,7 @@
         !proved && element("p", { class: "fl-due" }, "The proof runs to ", element("strong", {}, dayText(due)), ". Until then nobody can say that it is cured."),
         !proved && element("div", { class: "fl-row" }, button("The last look is done: it holds", say("cured"), { "data-key": "holds" })),
         repair && staysAway(context, repair.fault),
-        ...closing(context),
+        ...closing(context, proved),
         button("It is there again", say("still-there"), { class: "fl-do--quiet", "data-key": "again" }),
       ],
     };

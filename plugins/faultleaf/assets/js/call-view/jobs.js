@@ -6,10 +6,12 @@
   const { element, button, timeText } = callView;
   const MOST_AT_START = 4;
 
-  /** @returns {string} what a job is called: its name, or its first symptom and when it began */
+  /** @returns {string} what a job is called: its name, its first symptom, or the danger that was seen before any */
   function jobTitle(job, words) {
     const first = job.log.find((entry) => entry.what === "symptom" && entry.present);
-    return job.about.name || job.about.customer || (first ? words.symptom(first.symptom).title : "Without a symptom");
+    if (job.about.name || job.about.customer || first) return job.about.name || job.about.customer || words.symptom(first.symptom).title;
+    const danger = job.log.map(({ test, outcome }) => words.danger(test, outcome)).find(Boolean);
+    return danger ? `Danger seen: ${danger.title}` : "Without a symptom";
   }
 
   /** @returns {boolean} whether closing it was the last thing done, notes aside */

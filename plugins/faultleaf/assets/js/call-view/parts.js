@@ -42,10 +42,15 @@
           setup > 0 && element("span", { class: "fl-note" }, ` Making safe takes about ${minutesText(setup)}.`))));
   }
 
+  /** @param {string} signal @returns {HTMLElement} the word in its colours (ANSI Z535) */
+  function signalWord(signal) {
+    return element("strong", { class: `fl-signal fl-signal--${signal}` }, signal.toUpperCase());
+  }
+
   /** @returns {(Node | string)[]} a caution in a line: its signal word, and how to avoid it; `short`: in a few words */
   function cautionLine({ words }, id, short = false) {
     const { signal, avoid, brief } = words.caution(id);
-    return [element("strong", { class: `fl-signal fl-signal--${signal}` }, signal.toUpperCase()), " ", (short && brief) || avoid];
+    return [signalWord(signal), " ", (short && brief) || avoid];
   }
 
   /** @param {Context} context @returns {Set<string>} cautions that were read, or stood before a step that was done */
@@ -131,6 +136,6 @@
   }
 
   Object.assign(callView, {
-    inOrder, cautionPanel, cautionLine, cautionsBefore, stepNote, holds, effort, method, haveWithYou, phoneLink, whomToCall, reasons,
+    inOrder, cautionPanel, signalWord, cautionLine, cautionsBefore, stepNote, holds, effort, method, haveWithYou, phoneLink, whomToCall, reasons,
   });
 })();

@@ -12,23 +12,37 @@
       `${words.stepTitle(test)}: ${words.outcome(test, state.findings.get(test))}`);
   }
 
-  /** What was found for the cause and against it, and what could still confirm it, each a step to take. @param {Context} context */
-  function evidence(context, fault) {
+  /**
+   * What was found for the cause and against it, and what could still confirm it, each a step to take.
+   * @param {Context} context @param {string} fault @returns {Child[]}
+   */
+  function evidenceParts(context, fault) {
     const { app, state, view, words } = context, { speaks, against, missing } = globalThis.faultleaf.call.evidenceFor(view, state, fault);
-    if (speaks.length + against.length + missing.length === 0) return null;
-    return element("section", { class: "fl-evidence" }, element("h2", {}, "What was found"),
+    return [
       speaks.length + against.length > 0 && element("ul", { class: "fl-plain" }, ...speaks.map((test) => seenTick(context, test, true)),
         ...against.map((test) => seenTick(context, test, false))),
       against.length > 0 && element("p", { class: "fl-note" }, "✗ speaks against this cause."),
-      missing.length > 0 && element("p", {}, "Not looked at yet, and it could prove it:"),
-      element("div", { class: "fl-choices" }, ...missing.map((test) => button([element("strong", {}, words.stepTitle(test)),
-        element("span", { class: "fl-do__note" }, callView.stepNote(context, "test", test))], () => app.go("", { step: test }), { "data-key": `prove-${test}` }))));
+      missing.length > 0 && element("p", {}, missing.length > 1 ? "Not done yet, and each could prove it:" : "Not done yet, and it could prove it:"),
+      missing.length > 0 && element("div", { class: "fl-choices" }, ...missing.map((test) => button([element("strong", {}, words.stepTitle(test)),
+        element("span", { class: "fl-do__note" }, callView.stepNote(context, "test", test))], () => app.go("", { step: test }), { "data-key": `prove-${test}` }))),
+    ];
   }
 
-  /** @returns {{node: HTMLElement | null, checked: () => string[], left: () => number}} lines to tick, kept with the repair */
-  function proveFirst(items) {
+  /** @param {Context} context @param {string} fault @returns {HTMLElement | null} the same under a heading of its own */
+  function evidence(context, fault) {
+    const parts = evidenceParts(context, fault).filter(Boolean);
+    return parts.length > 0
+      ? element("section", { class: "fl-evidence" }, element("h2", {}, "What was found"), ...parts) : null;
+  }
+
+  /**
+   * @param {string[]} items lines to tick, kept with the repair @param {Child[]} tests the tests that prove it, found and missing
+   * @returns {{node: HTMLElement | null, checked: () => string[], left: () => number}}
+   */
+  function proveFirst(items, tests) {
     const boxes = items.map((_, place) => /** @type {any} */ (element("input", { type: "checkbox", id: `fl-tick-${place}` })));
     const node = items.length === 0 ? null : element("fieldset", { class: "fl-prove" }, element("legend", {}, "Prove it before you replace it"),
+      ...tests, tests.some(Boolean) && element("p", {}, element("strong", {}, "And seen with your own eyes:")),
       ...items.map((item, place) => element("label", { class: "fl-tick", for: `fl-tick-${place}` }, boxes[place], element("span", {}, item))),
       element("p", { class: "fl-note" }, "Tick what you have seen to be so; it goes into the report. One of them is not so? Then do not replace: say what you noticed instead."));
     const checked = () => items.filter((_, place) => boxes[place].checked);
@@ -51,18 +65,18 @@
   /** @param {Context} context @param {ScoredStep} step @returns {CallScreen} */
   function repairScreen(context, step) {
     const { view, words } = context, repair = words.repair(step.id), fault = words.faults[repair.fault];
-    const mends = globalThis.faultleaf.call.mendsOnly(view, step.id), first = proveFirst(repair.prove_first);
+    const mends = globalThis.faultleaf.call.mendsOnly(view, step.id), tests = mends ? [] : evidenceParts(context, repair.fault);
+    const first = proveFirst(repair.prove_first, tests);
     return {
       title: repair.title, kicker: `${mends ? "Mend first" : "Repair of"}: ${fault.title}`, aside: true,
       body: [
         ...callView.stopHolds(context),
         !mends && callView.misfit(context),
         ...callView.cautionsBefore(context, repair.cautions),
-        fault.cue && element("p", { class: "fl-how" }, fault.cue),
+        fault.cue && element("p", { class: "fl-how" }, element("strong", {}, "Its sign: "), fault.cue),
         callView.reasons(mends || view.mending ? ["What it shows cannot be trusted, and the rest of the call leans on it."] : callView.whySentences(context, step)),
         callView.effort(context, repair),
-        !mends && evidence(context, repair.fault),
-        first.node,
+        first.node || (!mends && evidence(context, repair.fault)),
         callView.haveWithYou("Parts", repair.parts),
         callView.method(context, "Step by step", repair.steps),
         element("div", { class: "fl-row" }, repairedButton(context, step.id, first)),

@@ -50,17 +50,19 @@
 
   /** @param {Context} context @returns {CallScreen} */
   function startScreen(context) {
-    const { app, words } = context, jobs = callView.openJobs(context);
+    const { app, job, view, words } = context, jobs = !job && callView.openJobs(context);
     const all = byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom, ""));
     const list = element("section", {}, element("h2", {}, "Or choose"), element("div", { class: "fl-choices" }, ...all));
     return {
-      title: "Work the call",
+      // A danger that was seen began this job: what the boiler does is said only now.
+      title: job ? "What does the boiler do?" : "Work the call",
       body: [
+        ...(view ? callView.stopHolds(context) : []),
         callView.storeNote(context),
         jobs && element("section", { class: "fl-open-jobs" }, element("h2", {}, "Go on with"), jobs),
         sayField(context, list),
         list,
-        element("div", { class: "fl-row" }, button("Load a job from a file", () => app.go("jobs"))),
+        !job && element("div", { class: "fl-row" }, button("Load a job from a file", () => app.go("jobs"))),
       ],
     };
   }
@@ -107,6 +109,7 @@
       title: words.symptom(entry).title,
       kicker: "This call",
       body: [
+        ...callView.stopHolds(context),
         who,
         others.length > 0 && fold("Something else too, or looked for and not there?", state.symptoms.length + state.absent.length > 1,
           element("ul", { class: "fl-plain" }, ...others.map((id) => alsoRow(context, id)))),

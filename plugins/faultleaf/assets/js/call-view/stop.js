@@ -113,7 +113,7 @@
       body: [
         element("p", {}, "Press what you see, hear or smell. It is written down, and the call stops with what to do now. Not sure? Press it: it can be taken back."),
         element("div", { class: "fl-choices" }, ...dangersHere(context).map(({ test, outcome, title, asks, caution }) =>
-          button([element("span", { class: "fl-danger__what" }, element("strong", { class: `fl-signal fl-signal--${words.caution(caution).signal}` }, words.caution(caution).signal.toUpperCase()), " ", title),
+          button([element("span", { class: "fl-danger__what" }, callView.signalWord(words.caution(caution).signal), " ", title),
             element("span", { class: "fl-do__note" }, asks)],
           () => app.foundDanger(test, outcome), { class: "fl-do--danger", "data-key": `danger-${test}-${outcome}` }))),
         button("None of these: back", () => app.back(), { "data-key": "no-danger" }),
