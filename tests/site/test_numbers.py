@@ -20,12 +20,6 @@ MOST_OVER = {"boiler-overfills": 0.18, "low-water-shutdown": 0.07, "gauge-glass-
 
 
 @pytest.fixture(scope="module")
-def worked(site: Site) -> Mapping[str, WorkedSymptom]:
-    """The figures of the demonstration, from what its build kept."""
-    return work_library(site.library, load_metrics(), kept_by(site))
-
-
-@pytest.fixture(scope="module")
 def phone() -> Iterator[Chrome]:
     with open_chromium(390, 844) as driver:
         yield driver
