@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from faultleaf.diagnosis import CURED, HAND_ON, Box, Plan, Problem
-from faultleaf.diagnosis.endings import Active, stopped_on
-from faultleaf.diagnosis.problem import Stop
+from faultleaf.diagnosis.model.problem import Stop
+from faultleaf.diagnosis.worth.endings import Active, stopped_on
 
 
 @dataclass(frozen=True)
