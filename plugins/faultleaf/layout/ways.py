@@ -43,7 +43,7 @@ class Ways:
 
 
 def ways_of(plan: Plan, problem: Problem) -> Ways:
-    """The ways of a plan with its stops (DESIGN.md, model, rules 8 and 16)."""
+    """The ways of a plan with its stops (MODEL.md, rules 8 and 16)."""
     held = stopped_on(problem, plan)
     boxes = tuple(box for box in plan.boxes if box.id in held.entering)
     kinds = {box.id: box.kind for box in boxes}

@@ -1,7 +1,7 @@
 """A plan as an acyclic graph of boxes, and what any such graph costs exactly.
 
 A box may be entered from several places; it then acts on the mixture of the beliefs that reach it
-(weights add up), so its minutes are exact over all paths (DESIGN.md, model, rule 12).
+(weights add up), so its minutes are exact over all paths (MODEL.md, rule 12).
 """
 
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""From cards to the problem of one call: what the card fields mean (DESIGN.md, model, rules 2 to 10)."""
+"""From cards to the problem of one call: what the card fields mean (MODEL.md, rules 2 to 10)."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace

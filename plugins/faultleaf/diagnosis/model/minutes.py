@@ -1,4 +1,4 @@
-"""What steps cost in minutes: by hand, making safe, waiting, coming back, proving (DESIGN.md, model, rule 6)."""
+"""What steps cost in minutes: by hand, making safe, waiting, coming back, proving (MODEL.md, rule 6)."""
 
 from collections.abc import Iterable
 

@@ -1,5 +1,5 @@
 """The call as its cards see it: who can be to blame, with what weight, and what the equipment rules out
-(DESIGN.md, model, rules 2 to 4 and 9)."""
+(MODEL.md, rules 2 to 4 and 9)."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -62,7 +62,7 @@ def _credible(problem: Problem, state: State, test: int, outcomes: tuple[int, ..
 
 
 def after_failed(problem: Problem, state: State, repair: int) -> State:
-    """The state once the repair was done, proved, and had not cured (DESIGN.md, model, rule 7)."""
+    """The state once the repair was done, proved, and had not cured (MODEL.md, rule 7)."""
     step: Step = ("repair", repair, ())
     if step not in state.followers:
         card = problem.repairs[repair]

@@ -16,7 +16,7 @@ from faultleaf.diagnosis.model.state import State, Step
 from faultleaf.diagnosis.step.leaf import round9
 
 UNLISTED_LIMIT = 0.5
-"""Above this probability of the unlisted cause the findings fit no card (DESIGN.md, model, rule 14)."""
+"""Above this probability of the unlisted cause the findings fit no card (MODEL.md, rule 14)."""
 
 MISFIT_RATIO = 100.0
 """So many times likelier without any named fault than with the best card: they fit no card (rule 14)."""

@@ -24,7 +24,7 @@ class Effort:
     the shipped library hardly rises after the first hundred), states that the outlook opens for the best plan
     (about 1 ms each), and shakings of the numbers."""
 
-    states: int = 100
+    states: int = 15
     outlook: int = 2000
     shakings: int = 8
 
