@@ -12,7 +12,7 @@ from faultleaf.cards.base import Card
 from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.cards.words import capital, rank_text
-from faultleaf.diagnosis.minutes import hands_on_minutes, work_of_repair
+from faultleaf.diagnosis.model.minutes import hands_on_minutes, work_of_repair
 from faultleaf.export.engine import data_script
 from faultleaf.export.trees import Node, tree_of
 

@@ -1,4 +1,4 @@
-/* From findings to the weights of the causes, and whether they fit any card (diagnosis/belief.py). */
+/* From findings to the weights of the causes, and whether they fit any card (diagnosis/step/belief.py). */
 
 /**
  * @typedef {object} Belief

@@ -1,4 +1,4 @@
-/* From the cards' numbers to the problem of one call: what the card fields mean (diagnosis/compile.py).
+/* From the cards' numbers to the problem of one call: what the card fields mean (diagnosis/model/compile.py).
  *
  * Minutes, words and shares come worked out from Python (export/engine.py); what depends on the
  * call is worked out here. The cards were checked when the site was built: needs go in no circle.

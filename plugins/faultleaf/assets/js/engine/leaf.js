@@ -1,4 +1,4 @@
-/* The best run of repairs without further tests: what a belief is worth when one stops looking (diagnosis/leaf.py).
+/* The best run of repairs without further tests: what a belief is worth when one stops looking (diagnosis/step/leaf.py).
  *
  * Repairs go by probability over minutes (those paid where it does not cure), brought up to date after every one
  * that did not cure, and the run stops at the best prefix. One look ahead asks for a thousand such runs, so a run is

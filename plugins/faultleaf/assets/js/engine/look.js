@@ -1,4 +1,4 @@
-/* One look ahead: every step that may be taken from a state, and an estimate of what follows it (diagnosis/look.py).
+/* One look ahead: every step that may be taken from a state, and an estimate of what follows it (diagnosis/step/look.py).
  *
  * What follows the outcomes stands in flat arrays, one entry for each: the entries of step `row` begin at
  * `starts[row]` and end before `starts[row + 1]`. Rows are tests, repairs and, where it may be, handing on.

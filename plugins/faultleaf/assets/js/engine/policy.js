@@ -1,4 +1,4 @@
-/* The next step for any belief, quick enough for every click: walks that open beliefs (diagnosis/policy.py).
+/* The next step for any belief, quick enough for every click: walks that open beliefs (diagnosis/step/policy.py).
  *
  * Every step first counts what the best run of repairs after it costs. Then some beliefs that it leads to are
  * opened: there the best step counts. The work is bounded by counted beliefs, never by the clock.

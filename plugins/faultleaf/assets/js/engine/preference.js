@@ -1,4 +1,4 @@
-/* The order in which steps are offered (diagnosis/preference.py): the least minutes, and among those as good as equal
+/* The order in which steps are offered (diagnosis/step/preference.py): the least minutes, and among those as good as equal
  * a master's manner: the gentler test first, as long as it earns a share of its own minutes. What forbids nothing is
  * never said to cost more than its own minutes beside the best. A repair that did not cure is followed by a test that
  * parts the causes left, where there is one; one that is not likely to cure waits for a test that can prove its fault.

@@ -1,4 +1,4 @@
-/* The problem of one call as typed arrays: what Python's `Problem` is (diagnosis/problem.py).
+/* The problem of one call as typed arrays: what Python's `Problem` is (diagnosis/model/problem.py).
  *
  * A description comes from cards (compile.js) and says only where a row differs from a test's
  * `otherwise`; here the rows are laid out one after the other, so that a look ahead reads memory

@@ -1,4 +1,4 @@
-/* Every step that may be taken now, with its minutes and in data why it is worth taking (diagnosis/rank.py). */
+/* Every step that may be taken now, with its minutes and in data why it is worth taking (diagnosis/step/rank.py). */
 
 /**
  * @typedef {object} ScoredStep

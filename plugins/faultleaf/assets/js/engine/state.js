@@ -1,4 +1,4 @@
-/* Where one stands in a call: weights, findings, repairs tried; and what may be done next (diagnosis/state.py). */
+/* Where one stands in a call: weights, findings, repairs tried; and what may be done next (diagnosis/model/state.py). */
 
 /**
  * @typedef {object} State
