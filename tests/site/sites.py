@@ -16,6 +16,7 @@ from urllib.parse import unquote
 from bs4 import BeautifulSoup, Tag
 from faultleaf.cards import Library
 from faultleaf.pages import SitePage
+from faultleaf.pipeline.shelf import PLANNED, Kept
 from faultleaf.plugin.plugin import FaultleafPlugin
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
@@ -23,8 +24,6 @@ from mkdocs.config import load_config
 REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = REPOSITORY / "site_demo"
 SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
-SHAKINGS = "1"
-"""How often the tests shake the numbers of the demonstration: often takes a minute and tells them no more."""
 NOT_FOUND = "404.html"
 """Shown by a host for any wrong address, at any depth, so its addresses begin at the host's root."""
 
@@ -76,7 +75,7 @@ class Builds:
 
 def build_twice(config_file: Path, home: Path) -> Builds:
     """Build the site in this process, and then, from what that kept, in another one under a different hash seed."""
-    with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept_of(home / "site")), FAULTLEAF_SHAKINGS=SHAKINGS):
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept_of(home / "site"))):
         library, made = build_here(config_file, home / "site")
         twin = build_elsewhere(config_file, home / "twin", hash_seed="20261125")
     return Builds(home / "site", library, made, twin)
@@ -117,6 +116,11 @@ def build_here(config_file: Path, target: Path) -> tuple[Library, tuple[SitePage
 def kept_of(site: Path) -> Path:
     """Where the builds of a site by the tests keep their results."""
     return site.parent / "kept"
+
+
+def kept_by(site: Site) -> Kept:
+    """Where the demonstration's results are, whoever worked them out."""
+    return Kept(kept_of(site.root), (REPOSITORY / "content" / PLANNED, DEMO / "content" / PLANNED))
 
 
 def build_elsewhere(config_file: Path, target: Path, hash_seed: str) -> Twin:

@@ -19,6 +19,7 @@ from faultleaf.export import (
 )
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built
+from faultleaf.pipeline.shelf import PLANNED
 
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
@@ -62,7 +63,8 @@ _SECTIONS: Final = (
 def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
     """Take the cards out of MkDocs' files and put in what was built from them."""
     for file in list(files):
-        if file.src_uri in _SETTINGS or (_is_card(file) and file.src_uri.endswith(".md")):
+        ours = file.src_uri in _SETTINGS or file.src_uri.startswith(f"{PLANNED}/")
+        if ours or (_is_card(file) and file.src_uri.endswith(".md")):
             files.remove(file)
     for page in built.pages:
         source = page.path.removesuffix(".html") + ".md"
