@@ -7,7 +7,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 from faultleaf.diagnosis import Problem, ProblemError, compile_problem, parse_problem, solve
-from faultleaf.diagnosis.bounds import (
+from faultleaf.diagnosis.model.state import (
+    State,
+    after_failed,
+    after_test,
+    due_first,
+    open_repairs,
+    open_tests,
+    start_state,
+)
+from faultleaf.diagnosis.proof.bounds import (
     bounds_of,
     divergences,
     entropy,
@@ -17,9 +26,8 @@ from faultleaf.diagnosis.bounds import (
     pair_table,
     sharper_surplus,
 )
-from faultleaf.diagnosis.odds import RISE, WIDE, odds_of
-from faultleaf.diagnosis.search import Search
-from faultleaf.diagnosis.state import State, after_failed, after_test, due_first, open_repairs, open_tests, start_state
+from faultleaf.diagnosis.proof.odds import RISE, WIDE, odds_of
+from faultleaf.diagnosis.proof.search import Search
 from faultleaf.intake import Layer, read_library
 
 from tests.diagnosis.brute import Policy, best_order

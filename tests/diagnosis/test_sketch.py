@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 from faultleaf.diagnosis import Problem, compile_problem, evaluate_plan, parse_problem, plan, plans
-from faultleaf.diagnosis.draft import END, Draft, Station
-from faultleaf.diagnosis.grow import Grower
-from faultleaf.diagnosis.insert import insertions
-from faultleaf.diagnosis.marks import actions_of
-from faultleaf.diagnosis.polish import polished
-from faultleaf.diagnosis.pull import pulled_up, without
-from faultleaf.diagnosis.sketch import draft_of
-from faultleaf.diagnosis.state import start_state
-from faultleaf.diagnosis.tree import count_boxes, sprout
+from faultleaf.diagnosis.chart.draft import END, Draft, Station
+from faultleaf.diagnosis.chart.grow import Grower
+from faultleaf.diagnosis.chart.insert import insertions
+from faultleaf.diagnosis.chart.marks import actions_of
+from faultleaf.diagnosis.chart.polish import polished
+from faultleaf.diagnosis.chart.pull import pulled_up, without
+from faultleaf.diagnosis.chart.sketch import draft_of
+from faultleaf.diagnosis.chart.tree import count_boxes, sprout
+from faultleaf.diagnosis.model.state import start_state
 from faultleaf.intake import Layer, read_library
 
 from tests.diagnosis.all_rules import with_all_rules

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 from unittest.mock import patch
 from urllib.parse import unquote
 
@@ -26,6 +27,8 @@ DEMO = REPOSITORY / "site_demo"
 SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
 NOT_FOUND = "404.html"
 """Shown by a host for any wrong address, at any depth, so its addresses begin at the host's root."""
+
+T = TypeVar("T")
 
 SMALL_CONFIG = """\
 site_name: A small site
@@ -81,17 +84,17 @@ def build_twice(config_file: Path, home: Path) -> Builds:
     return Builds(home / "site", library, made, twin)
 
 
-def once(home: Path, make: Callable[[], Builds]) -> Builds:
+def once(home: Path, name: str, make: Callable[[], T]) -> T:
     """What `make` gives, made by the first process that asks; the others wait for it and read it.
 
     The workers of pytest-xdist share `home`. (Its groups of tests do not hold under pytest 9.2.)
     """
-    kept = home / "builds.pickle"
-    with locked(home / "builds.lock"):
+    kept = home / f"{name}.pickle"
+    with locked(home / f"{name}.lock"):
         if not kept.exists():
             kept.write_bytes(pickle.dumps(make()))
-        builds: Builds = pickle.loads(kept.read_bytes())
-    return builds
+        made: T = pickle.loads(kept.read_bytes())
+    return made
 
 
 @contextmanager

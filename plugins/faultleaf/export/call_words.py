@@ -11,7 +11,7 @@ from faultleaf.cards.base import Card
 from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.cards.words import capital, rank_text
-from faultleaf.diagnosis.minutes import hands_on_minutes, work_of_repair
+from faultleaf.diagnosis.model.minutes import hands_on_minutes, work_of_repair
 from faultleaf.export.engine import data_script
 from faultleaf.export.trees import Tree, tree_of
 
@@ -19,7 +19,7 @@ CALL_WORDS_VERSION: Final = 2
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
 CALL_VIEW_FILES: Final = (
     "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "answers", "aside", "repair",
-    "end", "trail", "map", "about", "jobs", "report", "frame", "app",
+    "end", "trail", "map", "about", "jobs", "report", "frame", "address", "desk", "app",
 )  # fmt: skip
 """The scripts of assets/js/call-view, in the order of loading."""
 SHARED: Final = "shared"

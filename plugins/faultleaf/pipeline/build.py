@@ -10,7 +10,7 @@ import networkx as nx
 
 from faultleaf.cards import Library, Mistake
 from faultleaf.cards.urls import sheet_url
-from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.export import (
     WORKSHEET_DATA,
     PrintedChart,

@@ -16,7 +16,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
 
 from faultleaf.diagnosis import DiagnosisError
-from faultleaf.diagnosis.worth import USUAL
+from faultleaf.diagnosis.worth.figured import USUAL
 from faultleaf.intake import Layer, fingerprint
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built, ContentError, build
