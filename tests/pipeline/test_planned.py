@@ -3,9 +3,10 @@
 from pathlib import Path
 
 import pytest
+from faultleaf.diagnosis.worth.figured import USUAL
 from faultleaf.intake import Layer
 from faultleaf.pipeline.check import check_content
-from faultleaf.pipeline.figures import USUAL, key_of
+from faultleaf.pipeline.figures import key_of
 from faultleaf.pipeline.sheets import charted
 from faultleaf.pipeline.shelf import PLANNED, SUFFIX, kept_of
 
