@@ -2,7 +2,7 @@
 
 from urllib.parse import unquote
 
-from faultleaf.cards.words import limits_text, share_text
+from faultleaf.words import limits_text, share_text
 from selenium.webdriver.common.by import By
 
 from tests.browser.call_page.page import CallPage
