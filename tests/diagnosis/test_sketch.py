@@ -80,11 +80,11 @@ def test_one_search_gives_the_plans_of_every_budget(boxes: int) -> None:
 SHIPPED = read_library([Layer(Path(__file__).parents[2] / "content", "content")]).readable
 
 
-@pytest.mark.parametrize("symptom", ["boiler-overfills", "gauge-glass-misleading", "low-water-shutdown"])
+@pytest.mark.parametrize("symptom", ["gauge-glass-misleading", "low-water-shutdown"])
 def test_shipped_symptoms_never_worse_than_the_grown_tree(symptom: str) -> None:
     equipment = next(iter(SHIPPED.symptoms[symptom].variants.values()))
     problem = compile_problem(SHIPPED, [symptom], equipment=equipment)
-    for boxes, found in plans(problem, (7, 9, 11, 13)).items():
+    for boxes, found in plans(problem, (7, 11)).items():
         assert found.expected_minutes <= grown_tree(problem, boxes) * (1 + 1e-9)
         assert found.expected_minutes == pytest.approx(evaluate_plan(problem, found), rel=1e-12)
 
