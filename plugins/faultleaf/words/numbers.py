@@ -20,7 +20,7 @@ def minutes_text(minutes: float) -> str:
     >>> minutes_text(90), minutes_text(10080), minutes_text(5), minutes_text(1505)
     ('1 h 30 min', '7 days', '5 min', '1 day 1 h')
     """
-    whole = round(minutes) if minutes < _DAY else round(minutes / 60) * 60
+    whole = floor(minutes + 0.5) if minutes < _DAY else floor(minutes / 60 + 0.5) * 60
     days, rest = divmod(whole, _DAY)
     hours, left = divmod(rest, 60)
     parts = [(days, "day" if days == 1 else "days"), (hours, "h"), (left, "min")]
@@ -113,8 +113,10 @@ def rate_text(value: float) -> str:
 def factor_text(factor: float) -> str:
     """How much likelier or less likely a finding makes a cause.
 
-    >>> factor_text(3.21), factor_text(0.25)
-    ('×3.2 likelier', '×4 less likely')
+    >>> factor_text(3.21), factor_text(0.25), factor_text(0.0)
+    ('×3.2 likelier', '×4 less likely', 'ruled out')
     """
-    times, word = (factor, "likelier") if factor >= 1 else (1 / factor if factor else float("inf"), "less likely")
-    return f"×{times:.2g} {word}" if times < 99.5 else f"over ×99 {word}"
+    if factor <= 0:
+        return "ruled out"
+    times, word = (factor, "likelier") if factor >= 1 else (1 / factor, "less likely")
+    return f"×{plain_text(times, 2)} {word}" if times < 99.5 else f"over ×99 {word}"
