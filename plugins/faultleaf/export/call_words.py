@@ -10,10 +10,10 @@ from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Sym
 from faultleaf.cards.base import Card
 from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cards.words import capital, rank_text
 from faultleaf.diagnosis.model.minutes import hands_on_minutes, work_of_repair
 from faultleaf.export.engine import data_script
 from faultleaf.export.trees import Tree, tree_of
+from faultleaf.words import capital, rank_text
 
 CALL_WORDS_VERSION: Final = 2
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
