@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Plan, PlanError, Problem, compile_problem, evaluate_plan, parse_problem, plan
-from faultleaf.diagnosis.endings import endings
+from faultleaf.diagnosis.worth.endings import endings
 from faultleaf.sheets.onward import Arrival, Tally, followed, onward, start_of
 
 from tests.library import make_library

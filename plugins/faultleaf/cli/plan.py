@@ -9,7 +9,6 @@ from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cards.words import ends_text, share_text
 from faultleaf.cli.speak import (
     CommandError,
     add_content,
@@ -32,8 +31,8 @@ from faultleaf.diagnosis import (
     plan,
     solve,
 )
-from faultleaf.diagnosis.endings import Stopped, endings, stopped_on
-from faultleaf.pages.common import step_words
+from faultleaf.diagnosis.worth.endings import Stopped, endings, stopped_on
+from faultleaf.words import ends_text, share_text, step_words
 
 SHOWN_BOXES = 60
 STATES = 2000

@@ -10,12 +10,12 @@ from typing import Any
 
 from faultleaf.cards import Card, Caution, Fault, Library, Repair, Symptom, Test, card_url
 from faultleaf.cards.settings import Feature
-from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
-from faultleaf.cards.words import effort_text
+from faultleaf.cards.vocabulary import rank_level
 from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Box, Exit, Plan, Problem
 from faultleaf.layout.chart import Chart, ChartBox, ChartExit
 from faultleaf.layout.order import reading_order
 from faultleaf.layout.ways import Halt, Ways, ways_of
+from faultleaf.words import effort_text, graveness
 
 EQUIPMENT = "equipment."
 ANY_ANSWER = "Whatever is seen: note it, go on"
@@ -228,12 +228,8 @@ def variant_words(symptom: Symptom, library: Library, equipment: Mapping[str, st
 
 def _warned(cautions: Iterable[Caution]) -> dict[str, Any]:
     """The gravest signal word of these cautions and their keys, the gravest first."""
-    known = sorted(cautions, key=_gravity)
+    known = sorted(cautions, key=graveness)
     return {"hazard": known[0].signal.upper() if known else "", "keys": tuple(caution.key for caution in known)}
-
-
-def _gravity(caution: Caution) -> int:
-    return SIGNAL_WORDS.index(caution.signal)
 
 
 def _told(card: Test | Feature, title: str, outcomes: Mapping[str, str]) -> tuple[str, str, str, Mapping[str, str]]:

@@ -20,6 +20,7 @@ from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.physics import alternatives, unit_named
 from faultleaf.worksheets import Measured, Worked, input_value, measured_text, number_text, work
+from faultleaf.worksheets.shown import plain_text
 
 
 @dataclass(frozen=True)
@@ -128,14 +129,10 @@ def _range_text(each: WorksheetInput) -> str:
     label = unit_named(each.unit).label
     if each.choices or (each.least is None and each.most is None):
         return ""
-    low = "" if each.least is None else _plain(each.least)
-    high = "" if each.most is None else _plain(each.most)
+    low = "" if each.least is None else plain_text(each.least)
+    high = "" if each.most is None else plain_text(each.most)
     words = f"{low} to {high}" if low and high else f"{low} or more" if low else f"at most {high}"
     return f"Sensible: {words} {label}".rstrip()
-
-
-def _plain(value: float) -> str:
-    return f"{value:,g}" if abs(value) < 1e6 else f"{value:,.0f}"
 
 
 def _result_view(card: Worksheet, name: str, worked: Worked) -> ResultView:
@@ -161,8 +158,8 @@ def result_text(card: Worksheet, name: str, worked: Worked) -> str:
 def _meanings(says: Iterable[tuple[str, tuple[float, float]]]) -> Iterable[tuple[str, str]]:
     for words, (low, high) in says:
         if low == float("-inf"):
-            yield f"under {_plain(high)}", words
+            yield f"under {plain_text(high)}", words
         elif high == float("inf"):
-            yield f"{_plain(low)} or more", words
+            yield f"{plain_text(low)} or more", words
         else:
-            yield f"{_plain(low)} to {_plain(high)}", words
+            yield f"{plain_text(low)} to {plain_text(high)}", words

@@ -7,10 +7,10 @@ from dataclasses import replace
 from typing import Final
 
 from faultleaf.cards import Caution, Library, Repair, Test
-from faultleaf.cards.words import effort_text, limits_text, minutes_text
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
-from faultleaf.sheets.words import Data, clean, document, firmness, graveness, keys_of, known_tests
+from faultleaf.sheets.words import Data, clean, document, firmness, keys_of, known_tests
+from faultleaf.words import effort_text, graveness, limits_text, minutes_text
 
 SIZES_PT: Final = (10.0, 9.5, 9.0, 8.5, 8.0)
 MOST_PAGES: Final = 4

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from faultleaf.diagnosis import Plan, Problem
-from faultleaf.diagnosis.endings import Endings, endings
+from faultleaf.diagnosis.worth.endings import Endings, endings
 from faultleaf.layout import FLOOR_PT, Chart, DoesNotFit, FontMetrics, Frame, PlacedChart, in_brief, lay_out
 from faultleaf.sheets.chart_data import chart_data
 from faultleaf.sheets.job import MARGIN_MM, PAPERS, Drawn, Mark, Paper, SheetJob, drawn

@@ -8,10 +8,10 @@ from math import inf
 from typing import Final
 
 from faultleaf.cards import Fault, Library, Repair, Symptom
-from faultleaf.cards.words import share_text
 from faultleaf.diagnosis import HAND_ON, Box, Plan, Problem
-from faultleaf.diagnosis.shake import Stability
+from faultleaf.diagnosis.worth.shake import Stability
 from faultleaf.layout import Chart, ChartBox, label_plan
+from faultleaf.words import share_text
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from faultleaf.sheets.chart_data import chart_data
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import MARGIN_MM, Drawn, RepairStep
 from faultleaf.sheets.press import SheetError
-from faultleaf.sheets.words import Data, clean, document, front_words, graveness, known_tests
+from faultleaf.sheets.words import Data, clean, document, front_words, known_tests
+from faultleaf.words import graveness
 
 LARGER: Final = 1.6
 """The chart is laid out so many times smaller and drawn so many times larger: 10 pt becomes 16 pt."""

@@ -18,10 +18,10 @@ from typing import Final
 import numpy as np
 
 from faultleaf.diagnosis import HAND_ON, STILL_THERE, Box, Plan, PlanError, Problem, Repair, Test
-from faultleaf.diagnosis.boxes import entry_order
-from faultleaf.diagnosis.endings import Endings
-from faultleaf.diagnosis.problem import Conditions, Floats, frozen_array
-from faultleaf.diagnosis.state import allowed_by_stops, found_after, permitted
+from faultleaf.diagnosis.chart.boxes import entry_order
+from faultleaf.diagnosis.model.problem import Conditions, Floats, frozen_array
+from faultleaf.diagnosis.model.state import allowed_by_stops, found_after, permitted
+from faultleaf.diagnosis.worth.endings import Endings
 
 REMEMBER_MINUTES: Final = 1.0
 """Looking up what an earlier step showed."""

@@ -9,13 +9,13 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from faultleaf.cards import Card, Caution, Library, Test
-from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
-from faultleaf.cards.words import ends_text, rank_text
-from faultleaf.diagnosis.endings import Endings
-from faultleaf.diagnosis.shake import Stability
+from faultleaf.cards.vocabulary import rank_level
+from faultleaf.diagnosis.worth.endings import Endings
+from faultleaf.diagnosis.worth.shake import Stability
 from faultleaf.layout import clean_text
 from faultleaf.sheets.job import Drawn, Mark, Paper
 from faultleaf.sheets.qr import address_of, qr_rows
+from faultleaf.words import ends_text, graveness, rank_text
 
 READING: Final = (
     "Do the box, answer its question, follow the line with your answer; a numbered circle leads to that box.",
@@ -107,11 +107,6 @@ def keys_of(cautions: Sequence[Caution]) -> Data:
 
 def _key(caution: Caution) -> Data:
     return {"key": caution.key, "order": caution.order}
-
-
-def graveness(caution: Caution) -> int:
-    """What cautions are sorted by, the gravest first."""
-    return SIGNAL_WORDS.index(caution.signal)
 
 
 def notices(library: Library) -> list[Data]:

@@ -32,17 +32,6 @@
     return { value: Number(plain.replace(",", ".")), problem: "" };
   }
 
-  function endText(value) {
-    return value === null || !Number.isFinite(value) ? "" : value.toLocaleString("en").replaceAll(",", "\u202f");
-  }
-
-  /** @returns {string} "5 000 to 100 000 ohm", "under 20 psi", "80 psi and more" */
-  function rangeText([low, high], unit) {
-    if (high === null) return `${endText(low)} ${unit} and more`;
-    if (low === null || low === 0) return `under ${endText(high)} ${unit}`;
-    return `${endText(low)} to under ${endText(high)} ${unit}`;
-  }
-
   /**
    * A number with its unit, and the outcome that it means, shown before it is entered.
    * @param {any} test its words @param {any} limits outcome → [low, high) @param {(outcome: string, more: object) => void} enter
@@ -74,7 +63,7 @@
 
   /**
    * The answers to a test: its outcomes, for a measurement a reading first.
-   * @param {any} context @param {string} id @param {object} [more] what the finding says besides
+   * @param {Context} context @param {string} id @param {object} [more] what the finding says besides
    */
   function testAnswers({ app, words }, id, more = {}) {
     const test = words.test(id), numbers = words.numbers.get(id);
@@ -83,12 +72,12 @@
     const measures = test && test.measures;
     const buttons = answers(outcomes.map(([outcome, title]) => ({
       label: title, act: () => enter(outcome), key: `outcome-${outcome}`,
-      note: measures ? rangeText(numbers.limits[outcome], measures.unit) : "",
+      note: measures ? callView.limitsText(numbers.limits, outcome, measures.unit) : "",
     })));
     return measures
       ? [readingField(test, numbers.limits, enter), element("p", { class: "fl-or" }, "Or without a number:"), buttons]
       : [buttons];
   }
 
-  Object.assign(callView, { answers, readNumber, rangeText, testAnswers });
+  Object.assign(callView, { answers, readNumber, testAnswers });
 })();

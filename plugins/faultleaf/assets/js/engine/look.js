@@ -1,28 +1,31 @@
-/* One look ahead: every step that may be taken from a state, and an estimate of what follows it (diagnosis/look.py).
+/* One look ahead: every step that may be taken from a state, and an estimate of what follows it (diagnosis/step/look.py).
  *
  * What follows the outcomes stands in flat arrays, one entry for each: the entries of step `row` begin at
  * `starts[row]` and end before `starts[row + 1]`. Rows are tests, repairs and, where it may be, handing on.
  */
+
+/**
+ * @typedef {object} Look
+ * @property {State} state
+ * @property {number} due the first check that waits, -1 where none does
+ * @property {number[]} free repairs that may be done
+ * @property {number[]} tests by place
+ * @property {number[]} repairs by place
+ * @property {number} steps how many rows
+ * @property {Int32Array} starts (steps + 1)
+ * @property {Float64Array} spent (steps) minutes × weight of the step itself
+ * @property {Float64Array} runs of the best run of repairs after each outcome
+ * @property {Float64Array} floors Σ w·r, minutes × weight that are paid at least
+ * @property {Float64Array} doubts W·H, bits × weight
+ * @property {number} price κ, minutes of the cheapest bit
+ *
+ * @typedef {{kind: string, place: number, id: string}} Choice
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
   const KINDS = Object.freeze(["test", "repair", "hand-on"]);
-
-  /**
-   * @typedef {object} Look
-   * @property {State} state
-   * @property {number[]} tests by place
-   * @property {number[]} repairs by place
-   * @property {number} steps how many rows
-   * @property {Int32Array} starts (steps + 1)
-   * @property {Float64Array} spent (steps) minutes × weight of the step itself
-   * @property {Float64Array} runs of the best run of repairs after each outcome
-   * @property {Float64Array} floors Σ w·r, minutes × weight that are paid at least
-   * @property {Float64Array} doubts W·H, bits × weight
-   * @property {number} price κ, minutes of the cheapest bit
-   *
-   * @typedef {{kind: string, place: number, id: string}} Choice
-   */
 
   /** @returns {number} weight × entropy in bits; `each` is Σ w·log2 w */
   function bits(problem, total, each) {
@@ -70,7 +73,7 @@
    * Puts into the look what follows one outcome: the belief stands in `bench.after`, its logarithms in `bench.logs`.
    * The best run's minutes are worked out here where it is known which repairs are `allowed`.
    */
-  function weigh(problem, bench, seen, place, allowed, same, from) {
+  function weigh(problem, bench, seen, place, allowed) {
     const { after, logs } = bench, { floor, stubborn, ending } = problem;
     let whole = 0, each = 0, floors = 0, least = 0, price = 0;
     for (let fault = 0; fault < after.length; fault += 1) {
@@ -84,7 +87,7 @@
     seen.floors[place] = floors;
     seen.doubts[place] = bits(problem, whole, each);
     if (allowed === null) return;
-    seen.runs[place] = engine.bestMinutes(problem, bench, { whole, least, price }, allowed, same, from);
+    seen.runs[place] = engine.bestMinutes(problem, bench, { whole, least, price }, allowed);
   }
 
   /** @returns {Float64Array} log2 of the weights */
@@ -131,7 +134,7 @@
   function allowedAfterFailed(problem, state, free, repair) {
     const allowed = free.slice();
     allowed[repair] = 0;
-    if (problem.repairs[repair].restore.length === 0) return allowed;
+    if (problem.repairs[repair].restore.every(([test, seen]) => state.known[test] === seen)) return allowed;
     allowed.fill(0);
     for (const open of engine.openRepairs(problem, engine.afterFailed(problem, state, repair))) allowed[open] = 1;
     return allowed;
@@ -143,21 +146,16 @@
       for (let column = 0; column < outcomes.length; column += 1) {
         const allowed = free && allowedAfter(problem, seen.state, free, test, column);
         turnTo(problem, bench, seen.state, own, start + column);
-        const from = (start + column) * problem.repairs.length;
-        weigh(problem, bench, seen, seen.starts[row] + column, allowed, problem.even, from);
+        weigh(problem, bench, seen, seen.starts[row] + column, allowed);
       }
     });
   }
 
   function lookAtRepairs(problem, bench, seen, own, free) {
-    const same = new Uint8Array(problem.repairs.length);
     seen.repairs.forEach((repair, index) => {
       turnToFailed(problem, bench, seen.state, own, repair);
       const allowed = free && allowedAfterFailed(problem, seen.state, free, repair);
-      // Only those that share a fault with it have another chance now.
-      same.fill(1);
-      if (problem.shared[repair]) problem.shared.forEach((shared, each) => { same[each] = 1 - shared; });
-      weigh(problem, bench, seen, seen.starts[seen.tests.length + index], allowed, same, 0);
+      weigh(problem, bench, seen, seen.starts[seen.tests.length + index], allowed);
     });
   }
 
@@ -199,10 +197,7 @@
     const seen = layOut(problem, state), slow = seen.due >= 0 || problem.restoring;
     const own = logarithms(bench.own, state.weights, problem.constants.tiny);
     const free = slow ? null : new Uint8Array(problem.repairs.length);
-    if (free) {
-      for (const repair of seen.free) free[repair] = 1;
-      engine.orderBy(problem, bench, state.weights, state.tried);
-    }
+    if (free) for (const repair of seen.free) free[repair] = 1;
     lookAtTests(problem, bench, seen, own, free);
     lookAtRepairs(problem, bench, seen, own, free);
     if (slow) runsOneByOne(problem, seen);
