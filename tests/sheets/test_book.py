@@ -6,6 +6,7 @@ import page as ua
 import pytest
 from faultleaf.cards import Library
 from faultleaf.cards.urls import book_url
+from faultleaf.sheets.steps import steps_of
 from pypdf import PdfReader
 
 from tests.sheets.printed import PAPERS, Printed, squeezed
@@ -52,6 +53,11 @@ def test_causes_cautions_and_notices_are_in_it(site: Site, texts: list[str]) -> 
     whole = "".join(texts)
     for caution in site.library.cautions.values():
         assert squeezed(f"{caution.hazard}{caution.consequence}{caution.avoid}Rule:{caution.rule}") in whole
+    tests = site.library.tests.values()
+    printed = [test for test in tests if squeezed(test.how or "?") in whole]
+    assert len(printed) > 20
+    for line in ("".join(letters for _, letters in one) for test in printed for one in steps_of(test, "Steps")):
+        assert all(squeezed(words) in whole for words in line.split(". ")), line
     for fault in site.library.faults.values():
         assert squeezed(fault.title) in whole
     for local in site.library.site.notices:

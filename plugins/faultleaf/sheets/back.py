@@ -68,7 +68,7 @@ def _columns(maker: Maker, sheet: Data, told: Data, paper: Paper) -> Columns:
 
 def back_words(front: Front) -> Data:
     """Everything on these pages but the columns."""
-    sides = [front.drawn, *([front.over.drawn] if front.over else [])]
+    sides = front.sides
     library = front.drawn.library
     cautions = sorted(
         (library.cautions[name] for name in dict.fromkeys(name for side in sides for name in side.cautions())),
@@ -116,7 +116,7 @@ def _proofs_of(sides: Sequence[Drawn]) -> tuple[str, ...]:
 def _proof(library: Library, name: str) -> Data:
     proof = library.proofs[name]
     looks = "; ".join(f"{look.when}: {look.see.rstrip('.')}" for look in proof.looks)
-    keys = _keys(library, proof.cautions)
+    keys = keys_text(library, proof.cautions)
     return {"kind": "proof", "title": proof.title, "looks": looks, "holds": proof.holds_when, "keys": keys}
 
 
@@ -131,13 +131,17 @@ def _test(library: Library, number: str, test: Test) -> Data:
         "wait": minutes_text(test.wait) if test.wait else "",
         "how": test.how or "",
         "outcomes": [
-            {"words": words, "limits": limits_words(test, name), "wanted": name == wanted_of(test)}
-            for name, words in test.outcomes.items()
+            {
+                "words": words,
+                "limits": "" if test.short else limits_words(test, name),
+                "wanted": name == wanted_of(test),
+            }
+            for name, words in (test.short.outcomes if test.short else test.outcomes).items()
         ],
         "reading": measured.quantity if measured else "",
         "unit": measured.unit if measured else "",
         "tools": ", ".join(test.tools),
-        "keys": _keys(library, test.cautions),
+        "keys": keys_text(library, test.cautions),
     }
 
 
@@ -167,7 +171,7 @@ def _repair(library: Library, one: RepairStep) -> Data:
         "parts": ", ".join(repair.parts),
         "proof": proof.title,
         "causes": "; ".join(library.faults[name].title for name in fault.comes_from),
-        "keys": _keys(library, (*fault.cautions, *repair.cautions)),
+        "keys": keys_text(library, (*fault.cautions, *repair.cautions)),
     }
 
 
@@ -175,7 +179,8 @@ def _act(repair: Repair) -> str:
     return repair.act or repair.title
 
 
-def _keys(library: Library, ids: Iterable[str]) -> str:
+def keys_text(library: Library, ids: Iterable[str]) -> str:
+    """The keys of these cautions on one line, the gravest first."""
     cautions = sorted((library.cautions[name] for name in dict.fromkeys(ids)), key=graveness)
     return " ".join(caution.key for caution in cautions)
 

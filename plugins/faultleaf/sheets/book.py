@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from faultleaf.cards import Caution, Library
+from faultleaf.cards import Card, Caution, Library
 from faultleaf.layout import Frame, lay_out
-from faultleaf.sheets.back import with_back
+from faultleaf.sheets.back import keys_text, with_back
 from faultleaf.sheets.chart_data import chart_data
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import MARGIN_MM
 from faultleaf.sheets.practice import TASKS, practice_chart
-from faultleaf.sheets.words import READING, Data, clean, document, notices
+from faultleaf.sheets.steps import steps_of
+from faultleaf.sheets.words import READING, Data, clean, document, known_tests, notices
 from faultleaf.words import capital, graveness, strength_word
 
 PRACTICE_MM = 110.0
@@ -30,6 +31,7 @@ def make_book(library: Library, fronts: Sequence[Front], maker: Maker) -> bytes:
             **_about(library),
             "said": _said(fronts),
             "tables": _tables(library, fronts),
+            "methods": _methods(fronts),
             "cautions": [_caution(one) for one in _by_gravity(library)],
             "notices": notices(library),
             "reading": list(READING),
@@ -88,10 +90,28 @@ def _tables(library: Library, fronts: Sequence[Front]) -> list[Data]:
     return tables
 
 
+def _methods(fronts: Sequence[Front]) -> list[Data]:
+    """The long method of every test and repair of the sheets, once, by title: tests, then repairs."""
+    sides = [side for front in fronts for side in front.sides]
+    library = sides[0].library
+    tests = {test.id: test for side in sides for _, test in known_tests(side)}
+    faults = {one.fault.id: one.fault for side in sides for one in side.repairs()}
+    told = [_method(library, test, test.short.order if test.short else "", "Steps", test.cautions)
+            for test in sorted(tests.values(), key=lambda test: test.title)]  # fmt: skip
+    told += [_method(library, fault, fault.short or "", "Repair", fault.all_cautions)
+             for fault in sorted(faults.values(), key=lambda fault: fault.title)]  # fmt: skip
+    return [one for one in told if one["steps"]]
+
+
+def _method(library: Library, card: Card, short: str, section: str, cautions: Iterable[str]) -> Data:
+    keys = keys_text(library, cautions)
+    return {"title": card.title, "short": short, "keys": keys, "steps": steps_of(card, section)}
+
+
 def _by_gravity(library: Library) -> list[Caution]:
     return sorted(library.cautions.values(), key=lambda one: (graveness(one), one.title))
 
 
 def _caution(one: Caution) -> Data:
-    fields = ("symbol", "title", "hazard", "consequence", "avoid", "rule")
+    fields = ("key", "symbol", "title", "hazard", "consequence", "avoid", "rule")
     return {"word": one.signal.upper(), **{name: getattr(one, name) for name in fields}}

@@ -42,6 +42,11 @@ class Front:
     share: float = 1.0
 
     @property
+    def sides(self) -> tuple[Drawn, ...]:
+        """The charts, in the order of their numbers."""
+        return (self.drawn, *self.over.sides) if self.over else (self.drawn,)
+
+    @property
     def ends(self) -> Endings:
         """How the calls end that come to this side, the other one included."""
         own = endings(self.drawn.job.problem, self.drawn.plan)

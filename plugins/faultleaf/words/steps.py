@@ -1,6 +1,6 @@
 """Steps, ranks, equipment and cautions in the words that every medium uses."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Final
 
 from faultleaf.cards import Caution, Library, Test
