@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from faultleaf.diagnosis import Effort, Figured, Problem, figured
 from faultleaf.pipeline import figures, shelf
-from faultleaf.pipeline.figures import BUDGETS, Written, figure_all, write_planned
+from faultleaf.pipeline.figures import BUDGETS, Written, figure_all, key_of, plan_all, write_planned
 from faultleaf.pipeline.shelf import NOTHING_KEPT, Kept, Shelf
 
 from tests.diagnosis.problems import messy_problem
@@ -205,3 +205,17 @@ def test_what_only_explains_the_engine_does_not_count() -> None:
     plain = "def one(a):\n    return a + 1\n"
     told = '"""Why."""\n\n\ndef one(a):\n    """More."""\n    # still more\n    return a + 1\n'
     assert figures._code(plain) == figures._code(told) != figures._code(plain.replace("1", "2"))
+
+
+def test_charts_alone_are_kept_apart_from_figures(
+    problems: list[Problem], plain: tuple[Figured, ...], tmp_path: Path
+) -> None:
+    """The other sides of sheets: their plans lie in a folder of their own, and are taken from there."""
+    over = tmp_path / "planned/overleaf"
+    assert write_planned(problems[:1], over, NOTHING_KEPT, NOTHING_KEPT, None) == Written(own=1, new=1)
+    kept = Kept(planned=(over,))
+    assert kept.take(key_of(problems[0], None)) is not None
+    assert kept.take(key_of(problems[0], QUICK)) is None
+    (charts,) = plan_all(problems[:1], kept)
+    assert charts == {boxes: plan for boxes, plan in plain[0].plans.items() if boxes in charts}
+    assert len(charts) >= len(plain[0].plans) - 2

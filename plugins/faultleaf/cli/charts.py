@@ -1,12 +1,17 @@
 """`faultleaf charts`: plan every chart once and keep the plans beside the cards, so that others start from them."""
 
 import argparse
+from collections.abc import Sequence
+from pathlib import Path
 
 from faultleaf.cli.speak import CommandError, add_content, content_layers, read_library, say
-from faultleaf.diagnosis import PlanError
-from faultleaf.pipeline.figures import write_planned
-from faultleaf.pipeline.sheets import charted
-from faultleaf.pipeline.shelf import PLANNED, kept_of
+from faultleaf.diagnosis import PlanError, Problem
+from faultleaf.diagnosis.worth.figured import USUAL, Effort
+from faultleaf.intake import Layer
+from faultleaf.pipeline.figures import figure_all, write_planned
+from faultleaf.pipeline.sheets import charted, choose_fronts, onward_of, sheet_maker
+from faultleaf.pipeline.shelf import OVERLEAF, PLANNED, kept_of
+from faultleaf.sheets import SheetError
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -17,13 +22,25 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 
 def run(options: argparse.Namespace) -> int:
-    """Write the `planned` folder of the last content folder; raises CommandError where it cannot be done."""
-    *bases, own = content_layers(options)
-    problems = tuple(charted(read_library(options)).values())
-    folder = own.root / PLANNED
+    """Write the `planned` folders of the last content folder; raises CommandError where it cannot be done."""
+    layers = content_layers(options)
+    library, own = read_library(options), layers[-1]
+    asked = charted(library)
     try:
-        made = write_planned(problems, folder, kept_of([*bases, own]), kept_of(bases))
-    except (OSError, PlanError) as error:
-        raise CommandError(f"{folder}: {error}") from None
-    say(f"{folder}: {made.own} of {len(problems)} charts are kept there, {made.new} of them planned now.")
+        _write(tuple(asked.values()), own.root / PLANNED, layers, USUAL)
+        maker, figures = sheet_maker(library, layers), figure_all(tuple(asked.values()), kept_of(layers))
+        chosen = (
+            choose_fronts(library, library.symptoms[owner], variant, found, maker)
+            for (owner, variant), found in zip(asked, figures, strict=True)
+        )
+        over = tuple(problem for fronts in chosen if (problem := onward_of(fronts)) is not None)
+        _write(over, own.root / OVERLEAF, layers, None)
+    except (OSError, PlanError, SheetError) as error:
+        raise CommandError(f"{own.root / PLANNED}: {error}") from None
     return 0
+
+
+def _write(problems: Sequence[Problem], folder: Path, layers: Sequence[Layer], effort: Effort | None) -> None:
+    """Plan what is missing of these problems, keep it in the folder, and say so."""
+    made = write_planned(problems, folder, kept_of(layers), kept_of(layers[:-1]), effort)
+    say(f"{folder}: {made.own} of {len(problems)} charts are kept there, {made.new} of them planned now.")

@@ -40,12 +40,12 @@ def figure_all(problems: Sequence[Problem], kept: Kept = NOTHING_KEPT, effort: E
     What is kept from before is taken from there, the rest is worked out and kept. The results are the same
     either way, and whatever the number of cores. Raises PlanError where a problem has no plan.
     """
-    return _kept_or_made(problems, kept, effort, partial(figured, budgets=BUDGETS, effort=effort))
+    return _kept_or_made(problems, kept, effort)
 
 
 def plan_all(problems: Sequence[Problem], kept: Kept = NOTHING_KEPT) -> tuple[Mapping[int, Plan], ...]:
     """The charts alone of these problems, in their order; kept as `figure_all` does. Raises PlanError as that does."""
-    return tuple(one.plans for one in _kept_or_made(problems, kept, None, charts_alone))
+    return tuple(one.plans for one in _kept_or_made(problems, kept, None))
 
 
 def charts_alone(problem: Problem) -> Figured:
@@ -53,12 +53,13 @@ def charts_alone(problem: Problem) -> Figured:
     return Figured(dict(plans(without_idle_tests(problem), BUDGETS[:-2])), None)
 
 
-def _kept_or_made(problems: Sequence[Problem], kept: Kept, effort: Effort | None, make: Make) -> tuple[Figured, ...]:
+def _kept_or_made(problems: Sequence[Problem], kept: Kept, effort: Effort | None) -> tuple[Figured, ...]:
     keys = [key_of(problem, effort) for problem in problems]
     wanted = dict(zip(keys, problems, strict=True))
     found = {key: known for key in wanted if (known := kept.take(key)) is not None}
     missing = {key: problem for key, problem in wanted.items() if key not in found}
     shelf = Shelf(kept.own) if kept.own is not None else None
+    make: Make = partial(figured, budgets=BUDGETS, effort=effort) if effort else charts_alone
     for number, (key, made) in enumerate(zip(missing, _worked_out(tuple(missing.values()), make), strict=True), 1):
         found[key] = made
         if shelf:
@@ -78,10 +79,11 @@ class Written:
 
 
 def write_planned(
-    problems: Sequence[Problem], folder: Path, kept: Kept, bases: Kept, effort: Effort = USUAL
+    problems: Sequence[Problem], folder: Path, kept: Kept, bases: Kept, effort: Effort | None = USUAL
 ) -> Written:
     """Make `folder` hold the results of these problems and no others; what `bases` keep is not kept twice.
 
+    Without `effort` the charts alone are worked out, for the other sides of sheets (`plan_all`).
     Raises PlanError where a problem has no plan, OSError where the folder cannot be written.
     """
     wanted = {key_of(problem, effort): problem for problem in problems}
@@ -89,7 +91,7 @@ def write_planned(
     new = sum(kept.take(key) is None for key in own)
     folder.mkdir(parents=True, exist_ok=True)
     shelf = Shelf(folder)
-    for key, made in zip(own, figure_all(tuple(own.values()), replace(kept, own=folder), effort), strict=True):
+    for key, made in zip(own, _kept_or_made(tuple(own.values()), replace(kept, own=folder), effort), strict=True):
         shelf.put(key, made)
     shelf.tidy(own, most=0)
     return Written(len(own), new)

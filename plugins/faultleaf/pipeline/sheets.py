@@ -91,14 +91,14 @@ def choose_fronts(library: Library, symptom: Symptom, variant: str, figures: Fig
 
 def gone_on(each: Sequence[Fronts], maker: Maker, kept: Kept) -> list[Fronts]:
     """The same fronts, those that turn over with their other side. Raises SheetError as `choose_fronts` does."""
-    asked = {place: problem for place, fronts in enumerate(each) if (problem := _onward(fronts)) is not None}
+    asked = {place: problem for place, fronts in enumerate(each) if (problem := onward_of(fronts)) is not None}
     found = list(each)
     for (place, problem), plans in zip(asked.items(), plan_all(tuple(asked.values()), kept), strict=True):
         found[place] = go_on(each[place], problem, plans, maker)
     return found
 
 
-def _onward(fronts: Fronts) -> Problem | None:
+def onward_of(fronts: Fronts) -> Problem | None:
     """The problem of the calls that turn over; None where none do."""
     one = next(iter(fronts.values())).drawn
     if not turns_over(one.job, one.plan):

@@ -25,6 +25,8 @@ MOST_KEPT = 200
 
 PLANNED = "planned"
 """The folder beside the cards of a library with the results of its own charts, so that nobody works them out twice."""
+OVERLEAF = "planned/overleaf"
+"""The same for the second charts of sheets, which hang on the fronts that were chosen."""
 SUFFIX = ".json.gz"
 
 _ADAPTER = TypeAdapter(Figured)
@@ -97,7 +99,7 @@ NOTHING_KEPT = Kept()
 
 def kept_of(layers: Sequence[Layer], own: Path | None = None) -> Kept:
     """Where the results of a site of these content folders are: beside the cards, and in the folder of its builds."""
-    return Kept(own, tuple(layer.root / PLANNED for layer in layers))
+    return Kept(own, tuple(layer.root / folder for layer in layers for folder in (PLANNED, OVERLEAF)))
 
 
 def _digest(text: str) -> str:

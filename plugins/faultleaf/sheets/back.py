@@ -13,6 +13,7 @@ from faultleaf.sheets.words import Data, clean, document, firmness, keys_of, kno
 from faultleaf.words import effort_text, graveness, limits_text, minutes_text
 
 SIZES_PT: Final = (10.0, 9.5, 9.0, 8.5, 8.0)
+LEGIBLE_PT: Final = 9.0
 MOST_PAGES: Final = 4
 """Pages of a sheet with its charts: two leaves of paper."""
 
@@ -35,12 +36,12 @@ def fitted_back(maker: Maker, sheet: Data, front: Front) -> tuple[Data, int]:
     """The pages as they serve best, and how many: everything in the largest type that keeps to two leaves of paper.
 
     Where the smallest is too large, the cautions in full are left to the field book and the site; where that is too
-    much still, there are more pages.
+    much still, there are more pages, in type that can be read.
     """
     words = back_words(front)
     room = MOST_PAGES - _charts(front)
     steps = [one for one in words["entries"] if one["kind"] != "caution"]
-    offers = [(size, words["entries"]) for size in SIZES_PT] + [(size, steps) for size in SIZES_PT[2:]]
+    offers = [(size, words["entries"]) for size in SIZES_PT] + [(size, steps) for size in (*SIZES_PT[2:], LEGIBLE_PT)]
     for size, entries in offers:
         told = {**words, "entries": entries, "size": size}
         columns = _columns(maker, sheet, told, front.paper)
