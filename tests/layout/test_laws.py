@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from faultleaf.diagnosis import compile_problem
 from faultleaf.intake import Layer, read_library
-from faultleaf.layout import Chart, Frame, PlacedChart, draw_svg, label_plan, lay_out, lay_out_sheets
+from faultleaf.layout import Chart, Frame, PlacedChart, draw_svg, in_brief, label_plan, lay_out, lay_out_sheets
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.shelf import PLANNED, Kept
@@ -53,6 +53,12 @@ def test_sheets_of_random_charts(case: int) -> None:
         assert sheet.height <= FRAMES[0].height_mm + laws.HAIR
 
 
+@pytest.mark.parametrize("case", range(5, 300, 20))
+def test_repairs_told_by_their_causes_alone(case: int) -> None:
+    chart = in_brief(chart_of(case))
+    check(chart, lay_out(chart, METRICS, FRAMES[case % 3]), FRAMES[case % 3])
+
+
 def test_all_that_ship() -> None:
     library = read_library([Layer(CONTENT, "content")]).library
     assert library is not None
@@ -65,6 +71,8 @@ def test_all_that_ship() -> None:
             for plan in (plan for boxes, plan in figures.plans.items() if boxes in BUDGETS):
                 chart = label_plan(plan, problem, library, symptom.id, equipment)
                 check(chart, lay_out(chart, METRICS, frame), frame)
+                brief = in_brief(chart)
+                check(brief, lay_out(brief, METRICS, frame), frame)
                 laid += 1
     assert laid >= 3 * len(library.symptoms)
 

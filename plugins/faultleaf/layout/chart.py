@@ -66,7 +66,8 @@ class ChartBox:
     @property
     def asks_cured(self) -> bool:
         """Whether it is a repair behind which "cured?" decides: the call ends, or goes on the one other way."""
-        return self.is_repair and sorted(way.target is None for way in self.exits) == [False, True]
+        ends = sorted(way.target is None for way in self.exits)
+        return self.is_repair and not self.question and ends == [False, True]
 
     @property
     def sign(self) -> tuple[str, ...]:
