@@ -13,7 +13,6 @@ from faultleaf.sheets.words import Data, clean, document, firmness, keys_of, kno
 from faultleaf.words import effort_text, graveness, limits_text, minutes_text
 
 SIZES_PT: Final = (10.0, 9.5, 9.0, 8.5, 8.0)
-LEGIBLE_PT: Final = 9.0
 MOST_PAGES: Final = 4
 """Pages of a sheet with its charts: two leaves of paper."""
 
@@ -36,27 +35,34 @@ def fitted_back(maker: Maker, sheet: Data, front: Front) -> tuple[Data, int]:
     """The pages as they serve best, and how many: everything in the largest type that keeps to two leaves of paper.
 
     Where the smallest is too large, the cautions in full are left to the field book and the site; where that is too
-    much still, there are more pages, in type that can be read.
+    much still, there are more pages.
     """
     words = back_words(front)
     room = MOST_PAGES - _charts(front)
-    steps = [one for one in words["entries"] if one["kind"] != "caution"]
-    offers = [(size, words["entries"]) for size in SIZES_PT] + [(size, steps) for size in (*SIZES_PT[2:], LEGIBLE_PT)]
-    for size, entries in offers:
-        told = {**words, "entries": entries, "size": size}
-        columns = _columns(maker, sheet, told, front.paper)
+    measured = _measured(maker, sheet, words, front.paper)
+    whole = len(words["entries"]) - 1
+    steps = whole - sum(one["kind"] == "caution" for one in words["entries"])
+    offers = [(size, whole) for size in SIZES_PT] + [(size, steps) for size in SIZES_PT[2:]]
+    for size, count in offers:
+        columns = _columns(measured[size], count)
         if len(columns) <= room:
             break
-    return {**told, "columns": columns}, len(columns)
+    return {**words, "size": size, "columns": columns}, len(columns)
 
 
-def _columns(maker: Maker, sheet: Data, told: Data, paper: Paper) -> Columns:
-    """The entries in the order of the numbers, down one column and then the other, page by page."""
-    measured = maker.press.measure(document("back-heights", paper, {**sheet, "back": told}))
-    heights: list[float] = measured["entries"]
+def _measured(maker: Maker, sheet: Data, words: Data, paper: Paper) -> dict[float, Data]:
+    """For each size of type the heights of all entries, and the room of a column on the first page and on others."""
+    told = {name: value for name, value in sheet.items() if name not in ("chart", "over", "qr")}
+    asked = document("back-heights", paper, {**told, "back": {**words, "sizes": list(SIZES_PT), "size": SIZES_PT[0]}})
+    return dict(zip(SIZES_PT, maker.press.measure(asked), strict=True))
+
+
+def _columns(measured: Data, count: int) -> Columns:
+    """The first so many entries in their order, and the last of all, down one column and then the other."""
+    heights = list(enumerate(measured["entries"]))
     pages: Columns = [[[], []]]
     room = [measured["first"]] * 2
-    for place, height in enumerate(heights):
+    for place, height in [*heights[:count], heights[-1]]:
         column = next((side for side in (0, 1) if height <= room[side] and not (side == 0 and pages[-1][1])), None)
         if column is None:
             pages.append([[], []])

@@ -124,9 +124,9 @@ def drawn(job: SheetJob, boxes: int) -> Drawn:
         _unsettled(job, box, ends[box.id], last + 1) if box.id in ends and _says_more(job, plan) else box
         for box in chart.boxes
     )
-    boxes = tuple(replace(box, number=box.number + job.after) for box in told)
+    moved = tuple(replace(box, number=box.number + job.after) for box in told)
     start = "From the front" if job.after else chart.start_words
-    return Drawn(job, plan, replace(chart, boxes=boxes, start_words=start))
+    return Drawn(job, plan, replace(chart, boxes=moved, start_words=start))
 
 
 def turns_over(job: SheetJob, plan: Plan) -> bool:
