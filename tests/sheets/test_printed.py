@@ -16,7 +16,7 @@ from tests.site.sites import Site
 
 NO_TYPE_BELOW = 8.0
 HEAD_TYPE = 9.0  # head and foot of a page with a chart; its boxes are held to 10 pt where they are chosen
-MOST_BACKS = 6
+MOST_BACKS = 7  # four leaves of paper
 SHORT_KEY = 3  # shorter keys are also abbreviations that other words use
 
 
