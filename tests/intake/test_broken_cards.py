@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from faultleaf.cards import Mistake
 from faultleaf.cli.check import add_parser, run
-from faultleaf.cli.speak import layers_of
+from faultleaf.cli.project import layers_of
 from faultleaf.intake import Layer
 from faultleaf.intake.front import LARGEST_FILE
 from faultleaf.pipeline.check import check_content

@@ -51,17 +51,18 @@ class LocalNotice(Model):
 class SiteValues(Model):
     """Values of the whole site, from site.yml."""
 
-    title: Line = "Faultleaf"
-    invented: Line | None = Field(None, description="Shown on every page of a demonstration site")
+    title: Line = Field("Faultleaf", description="Name on pages and papers; mkdocs.yml's site_name unless told")
+    invented: Line | None = Field(None, description="Said on every page where the site is made up")
     return_visit: Minutes = Field(60.0, description="What coming back another day costs")
     telephone_call: Minutes = Field(10.0, description="What a reading that the owner telephones costs")
     hand_on: Minutes = Field(240.0, description="What handing the call on costs beside the repair that is owed")
     review_every: Minutes = Field(730 * 1440.0, description="How long a review holds")
-    notice: Line = (
+    notice: Line = Field(
         "Local code, the authority having jurisdiction and the maker's printed instructions prevail over "
-        "this page. Work only within your licence and training."
+        "this page. Work only within your licence and training.",
+        description="The local-code notice of every page that tells somebody to act",
     )
-    notices: tuple[LocalNotice, ...] = ()
+    notices: tuple[LocalNotice, ...] = Field((), description="Notices of jurisdictions, each with its date and source")
     call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")
     address: WebAddress | None = Field(None, description="The site's own web address, for the code on printed sheets")
     firm: Line | None = Field(None, max_length=40, description="The firm whose name stands on printed sheets")

@@ -48,12 +48,13 @@ class Intake:
     """What was read: the library where there is no mistake, and the mistakes, sorted.
 
     `readable` holds the cards that could be read even where there are mistakes, so that more can be
-    checked in the same run; its references need not lead anywhere.
+    checked in the same run; its references need not lead anywhere. `own` are the files of the last folder.
     """
 
     library: Library | None
     mistakes: tuple[Mistake, ...]
     readable: Library = field(default_factory=Library)
+    own: frozenset[str] = frozenset()
 
 
 @dataclass
@@ -70,19 +71,23 @@ class _Gathering:
     bodies: list[tuple[str, Parsed]] = field(default_factory=list)
     broken: list[tuple[Card, Origin]] = field(default_factory=list)  # what could be saved of cards with mistakes
     mistakes: list[Mistake] = field(default_factory=list)
+    own: set[str] = field(default_factory=set)  # files of the layer that is read now; in the end, of the last one
 
     def ids(self, kind: str) -> set[str]:
         """The ids of this kind, those of cards that could not be read included."""
         return {name for found, name in self.names if found == kind}
 
 
-def read_library(layers: Sequence[Layer]) -> Intake:
+def read_library(layers: Sequence[Layer], name: str = "") -> Intake:
     """The library of these folders; a later one adds cards and overrides site values.
+
+    `name`: the site's name, its title where no site.yml has one.
 
     Every mistake of every file is found in one run. Reads nothing but files below the folders.
     """
     got = _Gathering()
     for layer in layers:
+        got.own = set()
         if not layer.root.is_dir():
             hint = "Check the folder's name."
             got.mistakes.append(Mistake(layer.shown, 1, "", "there is no such folder", hint, "no-folder"))
@@ -94,7 +99,7 @@ def read_library(layers: Sequence[Layer]) -> Intake:
     site, _ = validate(SiteValues, got.site, Origin("site.yml"))
     library = Library(
         dict(sorted(got.cards.items())), got.equipment, dict(sorted(got.sources.items())),
-        site or SiteValues(), got.origins,
+        _named(site or SiteValues(), name), got.origins,
     )  # fmt: skip
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
     if site and site.mark and site.mark not in got.ids("picture"):
@@ -102,7 +107,13 @@ def read_library(layers: Sequence[Layer]) -> Intake:
         missing = f"there is no picture {quoted(site.mark)}"
         got.mistakes.append(got.site_origin.mistake(("mark",), "unknown-picture", missing, hint))
     mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
-    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
+    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library, frozenset(got.own))
+
+
+def _named(site: SiteValues, name: str) -> SiteValues:
+    """The values with the site's name as its title, where no site.yml gives one."""
+    title = " ".join("".join(char if char.isprintable() else " " for char in name).split())
+    return site.model_copy(update={"title": title}) if title and "title" not in site.model_fields_set else site
 
 
 def read_picture(layers: Sequence[Layer], picture: Picture) -> bytes | None:
@@ -170,6 +181,7 @@ def _take_name(key: CardKey, shown: str, got: _Gathering, line: int = 1, loc: st
         message = f"the id '{key[1]}' is taken by {got.names[key]}"
         raise Unreadable(Mistake(shown, line, loc, message, "Rename one of them.", "duplicate-id"))
     got.names[key] = shown
+    got.own.add(shown)
 
 
 def _check_name(path: Path, shown: str) -> None:

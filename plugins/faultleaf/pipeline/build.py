@@ -53,14 +53,14 @@ class Built:
     warnings: tuple[Mistake, ...]
 
 
-def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = USUAL) -> Built:
+def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = USUAL, name: str = "") -> Built:
     """The whole site of these content folders; raises ContentError with every mistake.
 
     `kept`: a folder of results from builds before, of which those that still hold are taken, and into
     which new ones are put; None works everything out. The site is the same either way. `effort`: how much
-    work the figures of the page about the numbers may take.
+    work the figures of the page about the numbers may take. `name`: the site's name.
     """
-    checked = check_content(layers)
+    checked = check_content(layers, name=name)
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library

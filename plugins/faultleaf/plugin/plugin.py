@@ -1,7 +1,7 @@
 """The hooks. Each guards, delegates and returns; what is built is decided in `pipeline`."""
 
 import logging
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -22,13 +22,17 @@ from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built, ContentError, build
 from faultleaf.plugin import files as site_files
 from faultleaf.plugin.config import FaultleafConfig
+from faultleaf.plugin.look import set_look
 from faultleaf.plugin.policy import POLICY_MARK, policy_for
+from faultleaf.plugin.project import ProjectError, kept_in, layers_of
+from faultleaf.plugin.published import write_list
 from faultleaf.plugin.watch import notices_are_shown
 from faultleaf.sheets import SheetError
 
 # Below "mkdocs.plugins" so that --strict counts our warnings.
 log = logging.getLogger("mkdocs.plugins.faultleaf")
 THEME = Path(__file__).parent / "theme"
+THEME_OF_OWN_SITE = Path(__file__).parent / "theme_own"
 
 
 class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-call]  # MkDocs types it only in part
@@ -37,31 +41,43 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def __init__(self) -> None:
         self._built: Built | None = None
         self._pages: Mapping[str, SitePage] = {}
-        self._made_from: tuple[str, int] = ("", 0)
+        self._made_from: tuple[str, int, str] | None = None
 
     def on_startup(self, **_: Any) -> None:
         """Named so that `mkdocs serve` keeps this plugin, and what it has built, between builds."""
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Refuse settings that would break the offline site, and add our theme folder."""
+        """Refuse settings that would break the offline site, and add our theme folders.
+
+        In a site that is more than its cards, our styles and scripts stand on our pages alone.
+        """
+        if config.theme.name != "material":
+            raise PluginError(
+                f"mkdocs.yml: the theme is '{config.theme.name}'; the pages of cards stand in the frame of the theme "
+                "'material'. Set 'theme: {name: material, font: false}'."
+            )
         if config.use_directory_urls:
             raise PluginError("mkdocs.yml: set 'use_directory_urls: false'; pages must open from a folder.")
         if config.theme.get("font", None) is not False:
             raise PluginError("mkdocs.yml: set 'font: false' under 'theme'; the site ships its own font.")
         config.theme.dirs.insert(0, str(THEME))
-        config.extra_css[:0] = list(site_files.STYLES)
-        config.extra_javascript[:0] = list(site_files.SCRIPTS)
+        if not self.config.cards:
+            config.theme.dirs.insert(0, str(THEME_OF_OWN_SITE))
+            set_look(config.theme, site_files.FAVICON)
+            config.extra_css[:0] = list(site_files.STYLES)
+            config.extra_javascript[:0] = list(site_files.SCRIPTS)
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and check the cards before MkDocs empties its output folder."""
         layers = self._layers(config)
-        made_from = fingerprint(layers), self.config.shakings
+        made_from = fingerprint(layers), self.config.shakings, config.site_name
         if self._built is not None and made_from == self._made_from:
             return
         self._built, self._made_from = None, made_from
         try:
-            self._built = build(layers, self._cache(config), replace(USUAL, shakings=self.config.shakings))
+            effort = replace(USUAL, shakings=self.config.shakings)
+            self._built = build(layers, kept_in(self.config, _home(config)), effort, config.site_name)
         except ContentError as error:
             for mistake in error.mistakes:
                 log.error(str(mistake))
@@ -69,15 +85,17 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
             raise PluginError(f"{count} mistake{'s' * (count != 1)} in the cards; nothing was built.") from None
         except (DiagnosisError, SheetError) as error:
             raise PluginError(f"{error}; nothing was built.") from None
-        self._pages = {page.path: page for page in self._built.pages}
+        self._pages = {self._folder + page.path: page for page in self._built.pages}
         for warning in self._built.warnings:
             log.info(str(warning))
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Put the generated pages in the place of the cards."""
         built = self._site()
-        site_files.replace_cards(files, config, built)
-        if not config.nav:
+        site_files.replace_cards(files, config, built, self._folder)
+        if self._folder:
+            config.nav = site_files.guest_navigation(built, files, self._folder, config.nav)
+        elif not config.nav:
             config.nav = site_files.navigation(built, files)
         return files
 
@@ -103,10 +121,16 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
 
     def on_env(self, env: Environment, **_: Any) -> Environment:
         """Let the templates see the site's values and where the policy goes."""
+        shared = self._folder != ""  # with pages that are not ours: there, MkDocs must not be told of our scripts
         env.globals["faultleaf"] = {
-            "site": self._site().library.site, "policy": POLICY_MARK, "call_scripts": site_files.CALL_SCRIPTS,
-            "worksheet_scripts": site_files.WORKSHEET_SCRIPTS,
-        }  # fmt: skip
+            "site": self._site().library.site,
+            "policy": POLICY_MARK,
+            "home": self._folder,
+            "styles": self._placed(site_files.STYLES if shared else ()),
+            "scripts": self._placed(site_files.SCRIPTS if shared else ()),
+            "call_scripts": self._placed(site_files.CALL_SCRIPTS),
+            "worksheet_scripts": self._placed(site_files.WORKSHEET_SCRIPTS),
+        }
         return env
 
     def on_post_template(self, output_content: str, **_: Any) -> str:
@@ -122,6 +146,10 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
             raise PluginError(f"{made.path}: this page tells somebody to act and lacks the local-code notice.")
         return output.replace(POLICY_MARK, policy_for(output))
 
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """List the site's files, so that the next build takes nothing else away."""
+        write_list(Path(config.site_dir))
+
     def on_serve(self, server: Any, *, config: MkDocsConfig, **_: Any) -> Any:
         """Watch the library's folders too."""
         for layer in self._layers(config):
@@ -129,12 +157,18 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return server
 
     def _layers(self, config: MkDocsConfig) -> list[Layer]:
-        home = _home(config)
-        folders = [(home / folder).resolve() for folder in self.config.library]
-        return [Layer(folder, _shown(folder, home)) for folder in [*folders, Path(config.docs_dir)]]
+        try:
+            return layers_of(self.config, Path(config.config_file_path or "mkdocs.yml"), Path(config.docs_dir))
+        except ProjectError as error:
+            raise PluginError(str(error)) from None
 
-    def _cache(self, config: MkDocsConfig) -> Path | None:
-        return _home(config) / self.config.cache if self.config.cache else None
+    @property
+    def _folder(self) -> str:
+        """Where our pages lie in the site: "" or a folder with a slash at its end."""
+        return f"{self.config.cards}/" if self.config.cards else ""
+
+    def _placed(self, addresses: Iterable[str]) -> list[str]:
+        return [self._folder + address for address in addresses]
 
     def _site(self) -> Built:
         if self._built is None:
@@ -149,8 +183,3 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
 def _home(config: MkDocsConfig) -> Path:
     """The folder of mkdocs.yml."""
     return Path(config.config_file_path or ".").resolve().parent
-
-
-def _shown(folder: Path, home: Path) -> str:
-    """The folder as people know it: from mkdocs.yml, never absolute."""
-    return Path(*folder.parts[len(home.parts) :]).as_posix() if folder.is_relative_to(home) else folder.name
