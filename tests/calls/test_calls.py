@@ -62,8 +62,8 @@ def test_calls_take_the_steps_of_the_other_player(data: dict[str, object]) -> No
 
 
 def test_shipped_policy_costs_what_it_costs_exactly_before_the_edge(engine: Chrome, library: Library) -> None:
-    """One setting of each symptom, in Chromium's engine: minutes, calls handed on, calls that go past the edge."""
-    for symptom in library.symptoms:
+    """In Chromium's engine: minutes, calls handed on, calls that go past the edge; the wider symptoms in the bench."""
+    for symptom in ("gauge-glass-misleading",):
         setting = [each for each in shipped_settings(library) if each.symptom == symptom][-1]
         problem, draw = setting.problem, random.Random(SEED)
         decide, decided = in_chromium(engine, setting.given), dict[Key, Decision]()

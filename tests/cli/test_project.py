@@ -74,7 +74,7 @@ def test_every_command_reads_the_sites_cards(home: Path, capsys: pytest.CaptureF
     assert main(["work"]) == 0
     assert main(["sheet", "overfills", "--out", "sheet.pdf"]) == 0
     assert capsys.readouterr().err == ""
-    assert list((home / "kept").glob("*.json"))
+    assert list((home / "kept").glob("*.json.gz"))
     assert PdfReader("sheet.pdf").pages[0].extract_text().count("Our <boilers>") >= 1
     assert main(["new", "fault", "A leak"]) == 0
     assert (home / "content/faults/a-leak.md").is_file()

@@ -8,6 +8,7 @@ from faultleaf.cards import Library, Symptom
 from faultleaf.cli.project import add_project, read_library, sources_of
 from faultleaf.cli.speak import CommandError, check_equipment, check_known, pairs, say
 from faultleaf.pipeline.sheets import Wish, print_sheet, sheet_maker
+from faultleaf.pipeline.shelf import Kept, kept_of
 from faultleaf.sheets import PAPERS, Maker, SheetError
 
 
@@ -41,14 +42,15 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def write_printed(options: argparse.Namespace, library: Library, make: Callable[[Maker, Path | None], bytes]) -> None:
-    """Write what `make` prints to the file that is wanted; `make` is given the press and the folder of kept results.
+def write_printed(options: argparse.Namespace, library: Library, make: Callable[[Maker, Kept], bytes]) -> None:
+    """Write what `make` prints to the file that is wanted; `make` is given the press and where results are kept.
 
     Raises CommandError where nothing fits the paper or the file cannot be written.
     """
     sources = sources_of(options)
+    kept = kept_of(sources.layers, sources.kept)
     try:
-        Path(options.out).write_bytes(make(sheet_maker(library, sources.layers), sources.kept))
+        Path(options.out).write_bytes(make(sheet_maker(library, sources.layers), kept))
     except SheetError as error:
         raise CommandError(str(error)) from None
     except OSError as error:

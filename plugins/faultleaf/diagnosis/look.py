@@ -177,9 +177,11 @@ def _allowed(problem: Problem, state: State, free: Mask, after: After) -> Mask:
     done = np.flatnonzero(~after.tests)
     allowed[done, after.places[done]] = False
     for row in done.tolist():
-        if problem.repairs[after.places[row]].restore:
-            mended = after_failed(problem, state, int(after.places[row]))
-            allowed[row] = np.isin(np.arange(len(problem.repairs)), open_repairs(problem, mended))
+        place = int(after.places[row])
+        new = problem.repairs[place].restore.items()
+        if any(test in problem.gating and state.known.get(test) != frozenset({seen}) for test, seen in new):
+            allowed[row] = False
+            allowed[row, open_repairs(problem, after_failed(problem, state, place))] = True
     gating = [problem.test_index[test] for test in sorted(problem.gating) if test in problem.test_index]
     for row in np.flatnonzero(after.tests & np.isin(after.places, gating)).tolist() if gating else ():
         place = int(after.places[row])

@@ -28,6 +28,7 @@ from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pages.markup import to_html
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.sheets import books, sheet_maker
+from faultleaf.pipeline.shelf import kept_of
 from faultleaf.pipeline.work import work_everything
 
 ENGINE_DATA: Final = "assets/faultleaf/engine-data"
@@ -57,15 +58,15 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     """The whole site of these content folders; raises ContentError with every mistake.
 
     `kept`: a folder of results from builds before, of which those that still hold are taken, and into
-    which new ones are put; None works everything out. The site is the same either way. `effort`: how much
-    work the figures of the page about the numbers may take. `name`: the site's name.
+    which new ones are put; results that lie beside the cards are taken too. The site is the same either way.
+    `effort`: how much work the figures of the page about the numbers may take. `name`: the site's name.
     """
     checked = check_content(layers, name=name)
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library
     maker = sheet_maker(library, layers)
-    worked = work_everything(library, maker, kept, effort)
+    worked = work_everything(library, maker, kept_of(layers, kept), effort)
     graph = build_graph(library)
     pages = make_pages(library, graph, worked.symptoms, maker.metrics)
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}

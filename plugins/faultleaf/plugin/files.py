@@ -20,6 +20,7 @@ from faultleaf.export import (
 )
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built
+from faultleaf.pipeline.shelf import PLANNED
 
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
@@ -70,7 +71,8 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built, home: str = 
     """
     for file in list(files):
         below = file.src_uri.removeprefix(home)
-        if file.src_uri.startswith(home) and (below in _SETTINGS or (_is_card(below) and below.endswith(".md"))):
+        ours = below in _SETTINGS or below.startswith(f"{PLANNED}/") or (_is_card(below) and below.endswith(".md"))
+        if ours and file.src_uri.startswith(home):
             files.remove(file)
     for page in built.pages:
         source = _source(page, "")

@@ -131,7 +131,7 @@
   function allowedAfterFailed(problem, state, free, repair) {
     const allowed = free.slice();
     allowed[repair] = 0;
-    if (problem.repairs[repair].restore.length === 0) return allowed;
+    if (problem.repairs[repair].restore.every(([test, seen]) => state.known[test] === seen)) return allowed;
     allowed.fill(0);
     for (const open of engine.openRepairs(problem, engine.afterFailed(problem, state, repair))) allowed[open] = 1;
     return allowed;
