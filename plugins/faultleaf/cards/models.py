@@ -31,6 +31,7 @@ from faultleaf.cards.values import (
     Unit,
     Way,
     Where,
+    Work,
 )  # fmt: skip
 from faultleaf.cards.worksheet import Worksheet
 
@@ -63,7 +64,7 @@ class Symptom(Numbered):
     unlisted: Probability = Field(0.1, description="Share kept for causes that no card names")
     otherwise: Probability = Field(0.1, description="Chance of it beside a fault that does not name it")
     emergency: Truth = Field(False, description="yes: make safe, then hand on; no plan is computed")
-    hand_on: Minutes | None = Field(None, description="What handing on costs, where it differs")
+    hand_on: Work | None = Field(None, description="What handing on costs, where it differs")
 
     def references(self) -> Iterator[Reference]:
         yield from super().references()
@@ -79,7 +80,7 @@ class Repair(Model):
     """What removes a fault. Its steps stand in the card's body under "Repair"."""
 
     title: Line = Field(description="What is done, in the imperative")
-    takes: Minutes = Field(description="Hands-on time")
+    takes: Work = Field(description="Hands-on time")
     who: Rank = Field("technician", description="Lowest rank that may do it")
     fixes: Probability = Field(0.95, description="How often it cures this fault")
     also_fixes: Mapping[Slug, Probability] = Field({}, description="Other faults it removes, and how often")
@@ -273,7 +274,7 @@ class Test(Numbered):
     way: Way = Field("look", description="How it is done: ask, look, listen, feel, measure, open, run")
     does: Acts = Field((), description="What it does to the system: drain, fill, fire, open")
     perishes: Acts = Field((), description="Acts after which it is worth nothing: it looks at things as found")
-    takes: Minutes = Field(description="Hands-on time")
+    takes: Work = Field(description="Hands-on time")
     wait: Minutes = Field(0.0, description="Time until the reading, clock hours")
     read_by: Rank | None = Field(None, description="Who can read it after the wait and telephone, where not `who`")
     together_with: tuple[Slug, ...] = Field((), description="Tests that may wait at the same time undisturbed")
@@ -319,7 +320,7 @@ class Proof(Numbered):
     folder = "proofs"
     sections = ("How to prove it",)
 
-    takes: Minutes = Field(description="Hands-on time of all its looks together")
+    takes: Work = Field(description="Hands-on time of all its looks together")
     over: Minutes = Field(0.0, description="Time until the last look")
     looks: tuple[Look, ...] = Field(min_length=1, description="What to look at, and when")
     holds_when: Line = Field(description="What must be true at the end")
@@ -343,7 +344,7 @@ class Caution(Card):
     brief: Line | None = Field(None, max_length=40, description="Hazard and how to keep clear of it, in a few words")
     harms: Choices = Field(("people",), description="people, property, or both")
     symbol: Hazard = Field("general", description="Which pictogram")
-    setup: Minutes = Field(0.0, description="Minutes of making safe before the step (lock out, let cool)")
+    setup: Work = Field(0.0, description="Minutes of making safe before the step (lock out, let cool)")
     rule: Line = Field(description="The rule behind it, or 'common practice, no source'")
 
 

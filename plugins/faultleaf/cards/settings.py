@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pydantic import Field
 
 from faultleaf.cards.models import Model
-from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, WebAddress, Year
+from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, WebAddress, Work, Year
 
 
 class EquipmentValue(Model):
@@ -53,9 +53,9 @@ class SiteValues(Model):
 
     title: Line = Field("Faultleaf", description="Name on pages and papers; mkdocs.yml's site_name unless told")
     invented: Line | None = Field(None, description="Said on every page where the site is made up")
-    return_visit: Minutes = Field(60.0, description="What coming back another day costs")
-    telephone_call: Minutes = Field(10.0, description="What a reading that the owner telephones costs")
-    hand_on: Minutes = Field(240.0, description="What handing the call on costs beside the repair that is owed")
+    return_visit: Work = Field(60.0, description="What coming back another day costs")
+    telephone_call: Work = Field(10.0, description="What a reading that the owner telephones costs")
+    hand_on: Work = Field(240.0, description="What handing the call on costs beside the repair that is owed")
     review_every: Minutes = Field(730 * 1440.0, description="How long a review holds")
     notice: Line = Field(
         "Local code, the authority having jurisdiction and the maker's printed instructions prevail over "

@@ -19,6 +19,11 @@ from faultleaf.cards.mistakes import did_you_mean, quoted
 from faultleaf.worksheets import Expression, ExpressionError, parse_expression
 
 LONGEST_LINE: Final = 300
+LONGEST_ID: Final = 100
+"""Letters. Addresses are put together from two of them, and a file's name may have 255."""
+HIGHEST_RATE: Final = 1e6
+MOST_WORK: Final = 1000 * 60.0
+"""Minutes of one step."""
 LONGEST_DURATION: Final = 100 * 366 * 1440.0
 """Minutes. Beyond it dates cannot be reckoned with, and a digit was typed too often."""
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -60,6 +65,8 @@ def parse_slug(raw: Any) -> str:
     text = _text(raw, "an id")
     if not _SLUG.fullmatch(text):
         refuse("bad-id", f"{quoted(text)} is not an id", "Use lower-case letters, digits and single hyphens.")
+    if len(text) > LONGEST_ID:
+        refuse("too-long", f"an id of at most {LONGEST_ID} letters is expected, this has {len(text)}")
     return text
 
 
@@ -108,6 +115,8 @@ def parse_rate(raw: Any) -> float:
     number = _number_or_word(raw, words.RATE_WORDS, "how common a fault is")
     if number <= 0:
         refuse("out-of-range", f"how common a fault is must be above 0, this is {number:g}")
+    if not 1 / HIGHEST_RATE <= number <= HIGHEST_RATE:
+        refuse("out-of-range", f"how common a fault is lies between {1 / HIGHEST_RATE:g} and {HIGHEST_RATE:g}")
     return number
 
 
@@ -119,6 +128,8 @@ def parse_minutes(raw: Any) -> float:
     """
     text = _text(raw, "a duration").lower()
     example = "Write it with a unit, for example '5 min', '4 h' or '7 days'."
+    if len(text) > LONGEST_LINE:  # a search for numbers in more would take hours
+        refuse("bad-duration", f"{quoted(text)} is not a duration", example)
     parts = _DURATION.findall(text)
     if not parts and re.fullmatch(r"\d+(\.\d+)?", text):
         refuse("unit-missing", f"the duration {quoted(text)} has no unit", example)
@@ -130,6 +141,14 @@ def parse_minutes(raw: Any) -> float:
     minutes = sum(float(number) * _MINUTES[unit] for number, unit in parts)
     if minutes > LONGEST_DURATION:
         refuse("out-of-range", f"{quoted(text)} is longer than a hundred years", example)
+    return minutes
+
+
+def parse_work(raw: Any) -> float:
+    """Hands-on time with its unit, in minutes; at most MOST_WORK, so that no cost drowns all others."""
+    minutes = parse_minutes(raw)
+    if minutes > MOST_WORK:
+        refuse("out-of-range", f"{quoted(str(raw))} is more work than a call can hold, {MOST_WORK / 60:,.0f} h")
     return minutes
 
 
@@ -323,6 +342,9 @@ Probability = Annotated[
 Rate = Annotated[float, BeforeValidator(parse_rate), _schema("How common", "common", **_RATE_SCHEMA)]
 Minutes = Annotated[
     float, BeforeValidator(parse_minutes), _schema("A duration with its unit", "5 min", "4 h", type="string")
+]
+Work = Annotated[
+    float, BeforeValidator(parse_work), _schema("Hands-on time with its unit", "5 min", "4 h", type="string")
 ]
 Choices = Annotated[
     tuple[str, ...],

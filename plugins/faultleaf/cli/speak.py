@@ -4,6 +4,7 @@ import sys
 from collections.abc import Iterable, Mapping
 
 from faultleaf.cards import Library, did_you_mean
+from faultleaf.cards.mistakes import printable
 
 
 class CommandError(Exception):
@@ -11,10 +12,10 @@ class CommandError(Exception):
 
 
 def say(text: str, *, error: bool = False) -> None:
-    """Print, with escapes for what the terminal's encoding cannot show (a file name may hold anything)."""
+    """Print, with escapes for what the terminal would obey or cannot show (a file name may hold anything)."""
     stream = sys.stderr if error else sys.stdout
     encoding = stream.encoding or "utf-8"
-    print(text.encode(encoding, "backslashreplace").decode(encoding), file=stream)
+    print(printable(text).encode(encoding, "backslashreplace").decode(encoding), file=stream)
 
 
 def check_known(name: str, names: Iterable[str], what: str) -> None:

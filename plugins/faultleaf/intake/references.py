@@ -23,6 +23,7 @@ from faultleaf.cards.likelihood import SUM_TOLERANCE, sum_mistake
 from faultleaf.cards.mistakes import Loc, quoted
 from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom, basis_reference
 from faultleaf.cards.urls import slug
+from faultleaf.cards.values import LONGEST_ID
 from faultleaf.intake.validate import field_names
 from faultleaf.intake.worksheets import survey_mistakes, worksheet_mistakes
 
@@ -178,6 +179,9 @@ def _symptom_mistakes(symptom: Symptom) -> Iterator[OwnMistake]:
         if not page:
             hint = "Use some plain letters or digits."
             yield ("variants", name), "bad-variant", f"no address can be made of the name {quoted(name)}", hint
+        elif len(page) > LONGEST_ID:
+            message = f"the name makes an address of {len(page)} letters, more than {LONGEST_ID}"
+            yield ("variants", name), "bad-variant", message, "Shorten it."
         elif page in pages:
             message = f"the name {quoted(name)} gives the same address as {quoted(pages[page])}"
             yield ("variants", name), "bad-variant", message, "Rename one of them."
