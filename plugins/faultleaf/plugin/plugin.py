@@ -1,10 +1,12 @@
 """The hooks. Each guards, delegates and returns; what is built is decided in `pipeline`."""
 
+import datetime as dt
 import logging
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
+from urllib.parse import urlsplit
 
 from jinja2 import Environment
 from markupsafe import escape
@@ -14,7 +16,9 @@ from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
+from mkdocs.utils import get_relative_url
 
+from faultleaf.cards import Mistake
 from faultleaf.diagnosis import DiagnosisError
 from faultleaf.diagnosis.worth import USUAL
 from faultleaf.intake import Layer, fingerprint
@@ -23,14 +27,18 @@ from faultleaf.pipeline.build import Built, ContentError, build
 from faultleaf.plugin import files as site_files
 from faultleaf.plugin.config import FaultleafConfig
 from faultleaf.plugin.look import set_look
-from faultleaf.plugin.policy import POLICY_MARK, policy_for
+from faultleaf.plugin.policy import POLICY_MARK, Policy
 from faultleaf.plugin.project import ProjectError, kept_in, layers_of
 from faultleaf.plugin.published import write_list
-from faultleaf.plugin.watch import notices_are_shown
+from faultleaf.plugin.serving import guarded
+from faultleaf.plugin.strays import stray_mistakes
+from faultleaf.plugin.watch import active_tag, notices_are_shown
 from faultleaf.sheets import SheetError
 
 # Below "mkdocs.plugins" so that --strict counts our warnings.
 log = logging.getLogger("mkdocs.plugins.faultleaf")
+NOT_FOUND = "404.html"
+BEFORE_ALL_REVIEWS = dt.date(2000, 1, 1)
 THEME = Path(__file__).parent / "theme"
 THEME_OF_OWN_SITE = Path(__file__).parent / "theme_own"
 
@@ -42,9 +50,12 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         self._built: Built | None = None
         self._pages: Mapping[str, SitePage] = {}
         self._made_from: tuple[str, int, str] | None = None
+        self._serving, self._name, self._trouble = False, "", list[str]()
+        self._base_of_not_found = "."
 
-    def on_startup(self, **_: Any) -> None:
-        """Named so that `mkdocs serve` keeps this plugin, and what it has built, between builds."""
+    def on_startup(self, *, command: str, **_: Any) -> None:
+        """Remember whether the site is served; MkDocs then keeps this plugin, and what it has built, between builds."""
+        self._serving = command == "serve"
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Refuse settings that would break the offline site, and add our theme folders.
@@ -60,6 +71,11 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
             raise PluginError("mkdocs.yml: set 'use_directory_urls: false'; pages must open from a folder.")
         if config.theme.get("font", None) is not False:
             raise PluginError("mkdocs.yml: set 'font: false' under 'theme'; the site ships its own font.")
+        self._policy = Policy(config.theme.dirs, live_reload=self._serving)
+        config.strict = config.strict and not self._serving  # what fails is shown, see `on_serve`
+        self._name = config.site_name
+        # The theme writes these into tags as they stand.
+        config.site_name, config.site_description = escape(config.site_name), escape(config.site_description or "")
         config.theme.dirs.insert(0, str(THEME))
         if not self.config.cards:
             config.theme.dirs.insert(0, str(THEME_OF_OWN_SITE))
@@ -71,23 +87,30 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and check the cards before MkDocs empties its output folder."""
         layers = self._layers(config)
-        made_from = fingerprint(layers), self.config.shakings, config.site_name
+        self._trouble = []
+        if strays := stray_mistakes(layers[-1], config):
+            self._refuse(strays, "in the folder of cards")
+        made_from = fingerprint(layers), self.config.shakings, self._name
         if self._built is not None and made_from == self._made_from:
             return
         self._built, self._made_from = None, made_from
         try:
             effort = replace(USUAL, shakings=self.config.shakings)
-            self._built = build(layers, kept_in(self.config, _home(config)), effort, config.site_name)
+            self._built = build(layers, kept_in(self.config, _home(config)), effort, self._name)
         except ContentError as error:
-            for mistake in error.mistakes:
-                log.error(str(mistake))
-            count = len(error.mistakes)
-            raise PluginError(f"{count} mistake{'s' * (count != 1)} in the cards; nothing was built.") from None
+            self._refuse(error.mistakes, "in the cards")
         except (DiagnosisError, SheetError) as error:
             raise PluginError(f"{error}; nothing was built.") from None
         self._pages = {self._folder + page.path: page for page in self._built.pages}
         for warning in self._built.warnings:
             log.info(str(warning))
+
+    def _refuse(self, mistakes: Iterable[Mistake], where: str) -> NoReturn:
+        self._trouble = [str(mistake) for mistake in mistakes]
+        for line in self._trouble:
+            log.error(line)
+        count = len(self._trouble)
+        raise PluginError(f"{count} mistake{'s' * (count != 1)} {where}; nothing was built.") from None
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Put the generated pages in the place of the cards."""
@@ -100,7 +123,8 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return files
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
-        """Give a generated page its title and shell."""
+        """Give a generated page its title and shell, and every page the day of the last review, not today's."""
+        page.update_date = self._reviewed()
         made = self._page(page)
         if made is None:
             return markdown
@@ -110,9 +134,11 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return ""
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
-        """Give a generated page its article and table of contents."""
+        """Give a generated page its article and table of contents; refuse prose that brings a script of its own."""
         made = self._page(page)
         if made is None:
+            if not self._folder and (tag := active_tag(html)):
+                raise PluginError(f"{page.file.src_uri}: <{tag}> is not allowed in a page; see extra_javascript.")
             return html
         page.toc = get_toc(
             [{"level": 2, "id": h.id, "name": str(escape(h.title)), "children": []} for h in made.headings]
@@ -133,9 +159,19 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         }
         return env
 
-    def on_post_template(self, output_content: str, **_: Any) -> str:
-        """Write the content policy of a page that stands outside the navigation (404)."""
-        return output_content.replace(POLICY_MARK, policy_for(output_content))
+    def on_template_context(self, context: Any, *, template_name: str, config: MkDocsConfig) -> Any:
+        """Let the page for addresses that are not there find the site: by its address, else from its own folder."""
+        if template_name == NOT_FOUND and not self._folder:
+            address = config.site_url or self._site().library.site.address
+            context["base_url"] = (urlsplit(address).path or "/") if address else "."
+            self._base_of_not_found = context["base_url"]
+        return context
+
+    def on_post_template(self, output_content: str, *, template_name: str, **_: Any) -> str:
+        """Write the content policy of that page."""
+        if template_name != NOT_FOUND or self._folder:
+            return output_content
+        return output_content.replace(POLICY_MARK, self._policy.of(output_content, self._base_of_not_found))
 
     def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
         """Write the page's content policy; refuse a page that tells somebody to act without the notice."""
@@ -144,16 +180,17 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         notices = (site.notice, *(local.text for local in site.notices))
         if made is not None and made.acts and not notices_are_shown(output, notices):
             raise PluginError(f"{made.path}: this page tells somebody to act and lacks the local-code notice.")
-        return output.replace(POLICY_MARK, policy_for(output))
+        return output.replace(POLICY_MARK, self._policy.of(output, get_relative_url(".", page.url)))
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """List the site's files, so that the next build takes nothing else away."""
         write_list(Path(config.site_dir))
 
-    def on_serve(self, server: Any, *, config: MkDocsConfig, **_: Any) -> Any:
-        """Watch the library's folders too."""
+    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any, **_: Any) -> Any:
+        """Watch the library's folders too, and go on serving when a build fails."""
         for layer in self._layers(config):
             server.watch(str(layer.root))
+        server.builder = guarded(builder, Path(config.site_dir), lambda: self._trouble)
         return server
 
     def _layers(self, config: MkDocsConfig) -> list[Layer]:
@@ -169,6 +206,11 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
 
     def _placed(self, addresses: Iterable[str]) -> list[str]:
         return [self._folder + address for address in addresses]
+
+    def _reviewed(self) -> str:
+        """The day of the last review of any card: when the site last became truer, on every machine alike."""
+        days = [card.reviewed for card in self._site().library.cards.values() if card.reviewed]
+        return str(max(days, default=BEFORE_ALL_REVIEWS))
 
     def _site(self) -> Built:
         if self._built is None:
