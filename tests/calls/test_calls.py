@@ -9,9 +9,8 @@ import random
 import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, parse_problem
-from faultleaf.diagnosis.heuristics import expected
-from faultleaf.diagnosis.played import DrawnCall, draw_call, play_call, remembering
-from faultleaf.diagnosis.state import start_state
+from faultleaf.diagnosis.model.state import start_state
+from faultleaf.diagnosis.worth.heuristics import expected
 from selenium.webdriver import Chrome
 
 from tests.bench.policies import ours
@@ -20,6 +19,7 @@ from tests.browser.engine.engine_page import answers, differences
 from tests.calls.deciding import Decision, Key, in_chromium, in_python
 from tests.calls.errors import errors_off, share_off
 from tests.calls.exact import before_edge, unfold
+from tests.calls.played import DrawnCall, draw_call, play_call, remembering
 from tests.calls.playing import EngineTable, play, play_all
 from tests.calls.settings import shipped_settings
 from tests.diagnosis.problems import messy, rich, unsteady

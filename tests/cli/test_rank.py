@@ -173,7 +173,7 @@ def test_absent_symptom_lowers_what_would_show_it(run: Run) -> None:
         name: next(c["probability"] for c in answer["causes"] if c["id"] == "bypass")
         for name, answer in (("plain", plain), ("absent", absent), ("present", present))
     }
-    # By hand (DESIGN.md, model, rules 3, 4, 9): weights 4×.7 and 4×.7×.6, unlisted 1/9 of both.
+    # By hand (MODEL.md, rules 3, 4, 9): weights 4×.7 and 4×.7×.6, unlisted 1/9 of both.
     valve, bypass = 2.8, 2.8 * 0.6
     rest = (valve + bypass) / 9
     assert math.isclose(share["plain"], bypass / (valve + bypass + rest))

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 from faultleaf.cards import chart_url
-from faultleaf.diagnosis.worth import USUAL
+from faultleaf.diagnosis.worth.figured import USUAL
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.work import work_library

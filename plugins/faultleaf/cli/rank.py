@@ -13,8 +13,8 @@ from faultleaf.cli.project import add_project, read_library
 from faultleaf.cli.speak import check_equipment, check_known, pairs, say
 from faultleaf.cli.words import caution_lines, done_words, stop_lines, why_words
 from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
-from faultleaf.diagnosis.endings import Endings, endings_by
-from faultleaf.diagnosis.heuristics import one_step
+from faultleaf.diagnosis.worth.endings import Endings, endings_by
+from faultleaf.diagnosis.worth.heuristics import one_step
 from faultleaf.pages.common import step_words
 
 SHOWN_STEPS = 8

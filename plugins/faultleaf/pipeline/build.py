@@ -10,7 +10,7 @@ import networkx as nx
 
 from faultleaf.cards import Library, Mistake
 from faultleaf.cards.urls import sheet_url
-from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.export import (
     WORKSHEET_DATA,
     PrintedChart,
@@ -25,7 +25,6 @@ from faultleaf.export import (
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
-from faultleaf.pages.markup import to_html
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.sheets import books, sheet_maker
 from faultleaf.pipeline.shelf import kept_of
@@ -86,7 +85,7 @@ def _data_files(library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str,
     ]
     scripts = {**engine_scripts(library), **chart_scripts(library, charts)}
     files |= {f"{ENGINE_DATA}/{name}": text for name, text in scripts.items()}
-    files |= {f"{CALL_WORDS}/{name}": text for name, text in call_word_scripts(library, to_html).items()}
+    files |= {f"{CALL_WORDS}/{name}": text for name, text in call_word_scripts(library).items()}
     files["schema/job.schema.json"] = _json(job_schema())
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))

@@ -18,7 +18,7 @@ import numpy as np
 
 from faultleaf import diagnosis
 from faultleaf.diagnosis import Problem
-from faultleaf.diagnosis.worth import USUAL, Effort, Figured, figured, without_idle_tests
+from faultleaf.diagnosis.worth.figured import USUAL, Effort, Figured, figured, without_idle_tests
 from faultleaf.pipeline.shelf import NOTHING_KEPT, Kept, Shelf
 
 log = logging.getLogger("mkdocs.plugins.faultleaf")

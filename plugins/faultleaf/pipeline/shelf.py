@@ -17,7 +17,7 @@ from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
-from faultleaf.diagnosis.worth import Figured
+from faultleaf.diagnosis.worth.figured import Figured
 from faultleaf.intake import Layer
 
 MOST_KEPT = 200

@@ -6,8 +6,8 @@ from typing import Final
 from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import slug
 from faultleaf.diagnosis import UNLISTED, Problem, Worth, believe, compile_problem
-from faultleaf.diagnosis.endings import endings
-from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.diagnosis.worth.endings import endings
+from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.graph import undistinguished
 from faultleaf.layout import FontMetrics, Frame, draw_svg, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant

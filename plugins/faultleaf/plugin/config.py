@@ -5,7 +5,7 @@ from pathlib import PurePosixPath
 from mkdocs.config import config_options as option
 from mkdocs.config.base import Config, ValidationError
 
-from faultleaf.diagnosis.worth import USUAL
+from faultleaf.diagnosis.worth.figured import USUAL
 
 MOST_SHAKINGS = 1000
 """More of them say nothing new and take hours."""

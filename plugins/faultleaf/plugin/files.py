@@ -36,20 +36,18 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/js/review-view.js",
 )
 CALL_SCRIPTS: Final = (
-    *(f"{ASSETS_URL}/js/engine/{name}.js" for name in ENGINE_FILES),
-    *(f"{ASSETS_URL}/js/call/{name}.js" for name in CALL_FILES),
     f"{ASSETS_URL}/engine-data/shared.js",
     f"{ASSETS_URL}/call-words/shared.js",
-    *(f"{ASSETS_URL}/js/call-view/{name}.js" for name in CALL_VIEW_FILES),
+    f"{ASSETS_URL}/js/call.js",
 )
 """The scripts of the page that works a call, in the order of loading."""
-WORKSHEET_SCRIPTS: Final = (
-    f"{ASSETS_URL}/{WORKSHEET_DATA}",
-    *(f"{ASSETS_URL}/js/physics/{name}.js" for name in PHYSICS_FILES),
-    *(f"{ASSETS_URL}/js/worksheets/{name}.js" for name in WORKSHEET_FILES),
-    *(f"{ASSETS_URL}/js/worksheet-view/{name}.js" for name in WORKSHEET_VIEW_FILES),
-)
+WORKSHEET_SCRIPTS: Final = (f"{ASSETS_URL}/{WORKSHEET_DATA}", f"{ASSETS_URL}/js/worksheet.js")
 """The scripts of a page that works a sum, in the order of loading."""
+_JOINED: Final = {
+    "call": {"engine": ENGINE_FILES, "call": CALL_FILES, "call-view": CALL_VIEW_FILES},
+    "worksheet": {"physics": PHYSICS_FILES, "worksheets": WORKSHEET_FILES, "worksheet-view": WORKSHEET_VIEW_FILES},
+}
+"""Script of the site → the folders of assets/js that it is joined from, each with its files in the order of loading."""
 TITLE_AS_GUEST: Final = "Troubleshooting"
 """Our section in the navigation of a site that is more than its cards."""
 _ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-the-numbers.md")
@@ -82,10 +80,7 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built, home: str = 
     made: dict[str, str | bytes] = {**built.data_files, **built.sheets}
     for path, content in made.items():
         _append(files, config, home + path, content=content)
-    for asset in sorted(ASSETS.rglob("*")):
-        if asset.is_file() and asset.suffix != ".md":
-            url = f"{home}{ASSETS_URL}/{asset.relative_to(ASSETS).as_posix()}"
-            files.append(File.generated(config, url, abs_src_path=str(asset)))
+    _append_assets(files, config, home)
 
 
 def navigation(built: Built, files: Files) -> list[Any]:
@@ -125,6 +120,27 @@ def _start_page_first(page: SitePage) -> tuple[bool, str]:
 
 def _source(page: SitePage, home: str) -> str:
     return f"{home}{page.path.removesuffix('.html')}.md"
+
+
+def _append_assets(files: Files, config: MkDocsConfig, home: str) -> None:
+    """Fonts, styles and scripts; many small scripts that belong together as one, so that a page loads few files."""
+    joined = {ASSETS / "js" / folder for folders in _JOINED.values() for folder in folders}
+    for asset in sorted(ASSETS.rglob("*")):
+        if asset.is_file() and asset.suffix != ".md" and asset.parent not in joined:
+            url = f"{home}{ASSETS_URL}/{asset.relative_to(ASSETS).as_posix()}"
+            files.append(File.generated(config, url, abs_src_path=str(asset)))
+    for name in _JOINED:
+        _append(files, config, f"{home}{ASSETS_URL}/js/{name}.js", content=joined_script(name))
+
+
+def joined_sources(name: str) -> list[Path]:
+    """The small scripts that one script of the site is joined from, in the order of loading."""
+    return [ASSETS / "js" / folder / f"{file}.js" for folder, names in _JOINED[name].items() for file in names]
+
+
+def joined_script(name: str) -> str:
+    """One script of the site: its sources one after the other."""
+    return "".join(source.read_text(encoding="utf-8") for source in joined_sources(name))
 
 
 def _is_card(path: str) -> bool:

@@ -16,18 +16,17 @@ from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
-from mkdocs.utils import get_relative_url
 
 from faultleaf.cards import Mistake
 from faultleaf.diagnosis import DiagnosisError
-from faultleaf.diagnosis.worth import USUAL
+from faultleaf.diagnosis.worth.figured import USUAL
 from faultleaf.intake import Layer, fingerprint
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built, ContentError, build
 from faultleaf.plugin import files as site_files
 from faultleaf.plugin.config import FaultleafConfig
 from faultleaf.plugin.look import set_look
-from faultleaf.plugin.policy import POLICY_MARK, Policy
+from faultleaf.plugin.policy import Policies
 from faultleaf.plugin.project import ProjectError, kept_in, layers_of
 from faultleaf.plugin.published import write_list
 from faultleaf.plugin.serving import guarded
@@ -51,7 +50,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         self._pages: Mapping[str, SitePage] = {}
         self._made_from: tuple[str, int, str] | None = None
         self._serving, self._name, self._trouble = False, "", list[str]()
-        self._base_of_not_found = "."
+        self._shared: Mapping[str, Any] = {}
 
     def on_startup(self, *, command: str, **_: Any) -> None:
         """Remember whether the site is served; MkDocs then keeps this plugin, and what it has built, between builds."""
@@ -71,7 +70,6 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
             raise PluginError("mkdocs.yml: set 'use_directory_urls: false'; pages must open from a folder.")
         if config.theme.get("font", None) is not False:
             raise PluginError("mkdocs.yml: set 'font: false' under 'theme'; the site ships its own font.")
-        self._policy = Policy(config.theme.dirs, live_reload=self._serving)
         config.strict = config.strict and not self._serving  # what fails is shown, see `on_serve`
         self._name = config.site_name
         # The theme writes these into tags as they stand.
@@ -146,11 +144,12 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return made.html
 
     def on_env(self, env: Environment, **_: Any) -> Environment:
-        """Let the templates see the site's values and where the policy goes."""
+        """Let the templates see the site's values."""
+        self._policies = Policies(env, self._serving)
         shared = self._folder != ""  # with pages that are not ours: there, MkDocs must not be told of our scripts
-        env.globals["faultleaf"] = {
+        env.globals["faultleaf"] = self._shared = {
             "site": self._site().library.site,
-            "policy": POLICY_MARK,
+            "policy": "",
             "home": self._folder,
             "styles": self._placed(site_files.STYLES if shared else ()),
             "scripts": self._placed(site_files.SCRIPTS if shared else ()),
@@ -160,27 +159,31 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return env
 
     def on_template_context(self, context: Any, *, template_name: str, config: MkDocsConfig) -> Any:
-        """Let the page for addresses that are not there find the site: by its address, else from its own folder."""
-        if template_name == NOT_FOUND and not self._folder:
-            address = config.site_url or self._site().library.site.address
-            context["base_url"] = (urlsplit(address).path or "/") if address else "."
-            self._base_of_not_found = context["base_url"]
-        return context
-
-    def on_post_template(self, output_content: str, *, template_name: str, **_: Any) -> str:
-        """Write the content policy of that page."""
+        """Let the page for addresses that are not there find the site, by its address or else from its own folder,
+        and give it its content policy."""
         if template_name != NOT_FOUND or self._folder:
-            return output_content
-        return output_content.replace(POLICY_MARK, self._policy.of(output_content, self._base_of_not_found))
+            return context
+        address = config.site_url or self._site().library.site.address
+        context["base_url"] = (urlsplit(address).path or "/") if address else "."
+        return self._with_policy(context, template_name)
+
+    def on_page_context(self, context: Any, *, page: Page, **_: Any) -> Any:
+        """Give a page its content policy; those of a site that is more than its cards are its own affair."""
+        if self._folder and self._page(page) is None:
+            return context
+        return self._with_policy(context, page.meta.get("template", "main.html"))
 
     def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
-        """Write the page's content policy; refuse a page that tells somebody to act without the notice."""
+        """Refuse a page that tells somebody to act without the notice."""
         made = self._page(page)
         site = self._site().library.site
         notices = (site.notice, *(local.text for local in site.notices))
-        if made is not None and made.acts and not notices_are_shown(output, notices):
+        if made is None or not made.acts:
+            return output
+        # The article alone is read where it stands in the page as we made it: navigation may be twenty times as long.
+        if not notices_are_shown(made.html if made.html in output else output, notices):
             raise PluginError(f"{made.path}: this page tells somebody to act and lacks the local-code notice.")
-        return output.replace(POLICY_MARK, self._policy.of(output, get_relative_url(".", page.url)))
+        return output
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """List the site's files, so that the next build takes nothing else away."""
@@ -192,6 +195,10 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
             server.watch(str(layer.root))
         server.builder = guarded(builder, Path(config.site_dir), lambda: self._trouble)
         return server
+
+    def _with_policy(self, context: Any, template: str) -> Any:
+        context["faultleaf"] = {**self._shared, "policy": self._policies.of(template, context)}
+        return context
 
     def _layers(self, config: MkDocsConfig) -> list[Layer]:
         try:

@@ -1,75 +1,90 @@
-"""The Content-Security-Policy of a page: our own scripts, and the theme's inline ones by their hash.
+"""The Content-Security-Policy of a page: script files of the site, and the theme's own inline scripts by their hash.
 
-Only scripts that stand in the theme's templates are blessed, so that one that came in by a name, a card or a page of
-prose does not run.
+What a card, a page of prose or a setting brings in never counts: the theme's scripts are read from the page's template
+with nothing in it, once for each template and depth in the site.
 """
 
 import base64
+import copy
 import hashlib
-from collections.abc import Iterable, Iterator
-from functools import cache
-from pathlib import Path
-from typing import Final
+from collections.abc import Mapping
+from html.parser import HTMLParser
+from typing import Any, Final
 
-POLICY_MARK: Final = "@@faultleaf-content-policy@@"
-"""Stands in the templates where the policy goes, since its hashes need the finished page."""
-_OPEN, _CLOSE = "<script>", "</script>"
-_EXPRESSION: Final = ("{{", "}}")
-_FROM_PAGE_TO_ROOT: Final = "base_url"
+from jinja2 import Environment
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.toc import get_toc
 
-
-class Policy:
-    """The policies of a site whose theme lies in these folders."""
-
-    def __init__(self, folders: Iterable[str], live_reload: bool = False) -> None:
-        templates = (path for folder in folders for path in sorted(Path(folder).rglob("*.html")))
-        texts = (path.read_text(encoding="utf-8", errors="replace") for path in templates)
-        self._scripts = tuple(dict.fromkeys(script for text in texts for script in _inline_scripts(text)))
-        self._live_reload = live_reload
-
-    def of(self, html: str, base_url: str) -> str:
-        """The policy under which the theme's scripts on this page run and no others (CSP level 3, hashes).
-
-        `base_url` is the way from the page to the site's root, which some of them hold. Where MkDocs serves the
-        site, it adds a script of its own that asks for news; then everything inline may run.
-        """
-        known = _known(self._scripts, base_url)
-        hashes = sorted({digest for script, digest in known if f"{_OPEN}{script}{_CLOSE}" in html})
-        allowed = "'unsafe-inline'; connect-src 'self'" if self._live_reload else " ".join(hashes)
-        return (
-            f"default-src 'none'; script-src 'self' {allowed}; style-src 'self'; font-src 'self'; "
-            "img-src 'self' data:; base-uri 'none'; form-action 'none'"
-        )
+_EXECUTED: Final = ("", "text/javascript", "module")
+_FREE_TEXTS: Final = ("site_name", "site_description", "site_author", "copyright")
+"""Settings whose text the theme writes into pages as it stands."""
 
 
-@cache
-def _known(scripts: tuple[str, ...], base_url: str) -> tuple[tuple[str, str], ...]:
-    """The scripts as they stand on a page, each with its hash."""
-    filled = [text for script in scripts if (text := _filled(script, base_url)) is not None]
-    return tuple((text, f"'sha256-{_digest(text)}'") for text in filled)
+class Policies:
+    """The policies of one build, each worked out when a page first asks for it."""
+
+    def __init__(self, templates: Environment, live_reload: bool = False) -> None:
+        self.templates = templates
+        self.live_reload = live_reload
+        self._known: dict[tuple[str, str], str] = {}
+
+    def of(self, template: str, context: Mapping[str, Any]) -> str:
+        """The policy of every page that this template makes at this depth."""
+        key = template, str(context["base_url"])
+        if key not in self._known:
+            emptied = self.templates.get_template(template).render(_emptied(context))
+            self._known[key] = policy_for(emptied, self.live_reload)
+        return self._known[key]
 
 
-def _filled(script: str, base_url: str) -> str | None:
-    """The script with the way to the root put in; None where it asks for anything else."""
-    parts = script.split(_EXPRESSION[0])
-    done = [parts[0]]
-    for part in parts[1:]:
-        expression, closed, rest = part.partition(_EXPRESSION[1])
-        if not closed or _FROM_PAGE_TO_ROOT not in expression:
-            return None
-        done += [base_url, rest]
-    return None if "{%" in script else "".join(done)
+def _emptied(context: Mapping[str, Any]) -> dict[str, Any]:
+    """What a template is given, without a word of an author's."""
+    config, page = copy.copy(context["config"]), copy.copy(context["page"])
+    for name in _FREE_TEXTS:
+        config[name] = ""
+    if page is not None:
+        page.content, page.title, page.toc, page.meta = "", "", get_toc([]), {"title": "", "description": ""}
+    return {**context, "config": config, "page": page, "nav": Navigation([], [])}
 
 
-def _inline_scripts(template: str) -> Iterator[str]:
-    at = template.find(_OPEN)
-    while at >= 0:
-        end = template.find(_CLOSE, at)
-        if end < 0:
-            return
-        yield template[at + len(_OPEN) : end]
-        at = template.find(_OPEN, end)
+def policy_for(html: str, live_reload: bool = False) -> str:
+    """The policy under which exactly the scripts of this page run (CSP level 3, `script-src` with hashes).
+
+    Where MkDocs serves the site, it adds a script of its own that asks for news; then everything inline may run.
+    """
+    finder = _ScriptFinder()
+    finder.feed(html)
+    hashes = " ".join(sorted({f"'sha256-{_digest(script)}'" for script in finder.scripts}))
+    allowed = "'unsafe-inline'; connect-src 'self'" if live_reload else hashes
+    return (
+        f"default-src 'none'; script-src 'self' {allowed}; style-src 'self'; font-src 'self'; "
+        "img-src 'self' data:; base-uri 'none'; form-action 'none'"
+    )
 
 
 def _digest(script: str) -> str:
     return base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+
+
+class _ScriptFinder(HTMLParser):
+    """Gathers the text of inline scripts that a browser would run."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=False)
+        self.scripts: list[str] = []
+        self._inside = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag == "script":
+            given = dict(attrs)
+            self._inside = "src" not in given and (given.get("type") or "") in _EXECUTED
+            if self._inside:
+                self.scripts.append("")
+
+    def handle_data(self, data: str) -> None:
+        if self._inside:
+            self.scripts[-1] += data
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "script":
+            self._inside = False

@@ -229,7 +229,7 @@ def test_an_entry_without_meaning_stays_in_the_log_and_says_why(engine: Chrome, 
 
 
 def test_a_reading_picks_its_outcome(engine: Chrome, library: Library) -> None:
-    """Limits hold their lower end and not their upper one (DESIGN.md)."""
+    """Limits hold their lower end and not their upper one."""
     limits = {"low": [None, 1.5], "good": [1.5, 4], "high": [4, None]}
     readings = [-3, 1.4999, 1.5, 3.9999, 4, 1e9]
     script = "return arguments[1].map((reading) => call.outcomeOf(arguments[0], reading));"

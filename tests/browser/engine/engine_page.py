@@ -10,7 +10,7 @@ import faultleaf
 from faultleaf.cards import Library
 from faultleaf.diagnosis import ScoredStep, believe, rank_steps
 from faultleaf.export import CALL_FILES, ENGINE_FILES, engine_scripts
-from faultleaf.plugin.policy import Policy
+from faultleaf.plugin.policy import policy_for
 from selenium.webdriver import Chrome
 
 from tests.browser.engine.cases import Case
@@ -61,7 +61,7 @@ def write_page(root: Path, library: Library) -> Path:
     names += sorted(path.relative_to(root).as_posix() for path in (root / "data").rglob("*.js"))
     scripts = "\n".join(f'<script src="{name}"></script>' for name in names)
     page = root / "page.html"
-    page.write_text(PAGE.format(policy=Policy([]).of(scripts, "."), scripts=scripts), encoding="utf-8")
+    page.write_text(PAGE.format(policy=policy_for(scripts), scripts=scripts), encoding="utf-8")
     return page
 
 

@@ -8,7 +8,7 @@ import faultleaf
 import pytest
 from faultleaf.cards import Library
 from faultleaf.export import PHYSICS_FILES, WORKSHEET_DATA, WORKSHEET_FILES, worksheet_script
-from faultleaf.plugin.policy import Policy
+from faultleaf.plugin.policy import policy_for
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import console_errors, open_chromium, outside_urls
@@ -39,7 +39,7 @@ def sums(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Iterator
     names += [f"worksheets/{name}.js" for name in WORKSHEET_FILES]
     scripts = "\n".join(f'<script src="{name}"></script>' for name in names)
     page = root / "page.html"
-    page.write_text(PAGE.format(policy=Policy([]).of(scripts, "."), scripts=scripts), encoding="utf-8")
+    page.write_text(PAGE.format(policy=policy_for(scripts), scripts=scripts), encoding="utf-8")
     with open_chromium(800, 600) as driver:
         driver.get(page.as_uri())
         yield driver
