@@ -2,7 +2,6 @@
 
 import os
 import socket
-import time
 from pathlib import Path
 
 import pytest
@@ -44,14 +43,21 @@ def test_a_pipe_and_a_socket_are_named_and_not_waited_for(layers: list[Layer]) -
 
 
 @pytest.mark.parametrize("name", ["terms/x.md", "site.yml", "pictures/x.svg"])
-def test_a_file_of_three_gigabytes_is_not_read(name: str, layers: list[Layer]) -> None:
+def test_a_file_of_three_gigabytes_is_not_read(
+    name: str, layers: list[Layer], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read_bytes = Path.read_bytes
+
+    def read_small(path: Path) -> bytes:
+        assert path.stat().st_size < 1 << 20
+        return read_bytes(path)
+
+    monkeypatch.setattr(Path, "read_bytes", read_small)
     with (layers[0].root / name).open("ab") as file:
         file.truncate(3 << 30)  # takes no room on the disk
-    start = time.process_time()
     (mistake,) = said(layers)
     assert mistake.startswith(f"content/{name}:1: the file has 3,221,225,472 bytes, more than ")
     assert mistake.endswith("[file-too-large]")
-    assert time.process_time() - start < 2  # a read would take longer than that, and the memory
 
 
 @pytest.mark.parametrize("name", ["terms/x.md", "site.yml", "page.md", "terms/x.txt"])
@@ -199,10 +205,8 @@ OUT: dict[str, tuple[Entries, str]] = {
 
 @pytest.mark.parametrize(("entries", "message"), OUT.values(), ids=OUT)
 def test_values_that_break_what_comes_after_are_refused(entries: Entries, message: str, tmp_path: Path) -> None:
-    start = time.process_time()
-    (mistake,) = said([Layer(write_library(tmp_path, entries), "content")])
+    (mistake,) = said([Layer(write_library(tmp_path, entries), "content")])  # the digits took 19 minutes
     assert message in mistake
-    assert time.process_time() - start < 2  # the digits took 19 minutes
 
 
 def test_what_a_terminal_would_obey_reaches_none(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
