@@ -43,9 +43,7 @@ def test_a_pipe_and_a_socket_are_named_and_not_waited_for(layers: list[Layer]) -
 
 
 @pytest.mark.parametrize("name", ["terms/x.md", "site.yml", "pictures/x.svg"])
-def test_a_file_of_three_gigabytes_is_not_read(
-    name: str, layers: list[Layer], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_file_of_three_gigabytes_is_not_read(name: str, layers: list[Layer], monkeypatch: pytest.MonkeyPatch) -> None:
     read_bytes = Path.read_bytes
 
     def read_small(path: Path) -> bytes:

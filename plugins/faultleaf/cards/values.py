@@ -138,7 +138,7 @@ def parse_minutes(raw: Any) -> float:
     for _, unit in parts:
         if unit not in _MINUTES:
             refuse("unknown-unit", f"{quoted(unit)} is not a unit of time", did_you_mean(unit, _MINUTES, example))
-    minutes = sum(float(number) * _MINUTES[unit] for number, unit in parts)
+    minutes = math.fsum(float(number) * _MINUTES[unit] for number, unit in parts)
     if minutes > LONGEST_DURATION:
         refuse("out-of-range", f"{quoted(text)} is longer than a hundred years", example)
     return minutes

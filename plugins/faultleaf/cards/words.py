@@ -1,5 +1,6 @@
 """Durations, shares, ends of calls and ranks as people read them."""
 
+import math
 from collections.abc import Mapping, Sequence
 from math import floor, inf
 
@@ -79,7 +80,7 @@ def hundredths(shares: Sequence[float]) -> tuple[int, ...]:
     (34, 33, 33)
     """
     whole = [floor(share * 100 + _SAME) for share in shares]
-    left = round(sum(shares) * 100) - sum(whole)
+    left = round(math.fsum(shares) * 100) - sum(whole)
     order = sorted(range(len(shares)), key=lambda place: (whole[place] - shares[place] * 100, place))
     return tuple(count + (place in order[:left]) for place, count in enumerate(whole))
 

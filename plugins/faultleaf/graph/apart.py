@@ -6,6 +6,7 @@ the test's `otherwise`, so that only the few faults that do name it have to be l
 """
 
 import itertools
+import math
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
@@ -196,7 +197,7 @@ def _places(mask: int) -> Iterator[int]:
 
 
 def _distance(one: Mapping[str, float], other: Mapping[str, float]) -> float:
-    return sum(abs(rate - other[outcome]) for outcome, rate in one.items()) / 2
+    return math.fsum(abs(rate - other[outcome]) for outcome, rate in one.items()) / 2
 
 
 def _same_repair(one: Fault, other: Fault) -> bool:

@@ -107,8 +107,8 @@ def _meets(library: Library, here: Mapping[str, tuple[str, ...]], other: Mapping
     for feature, allowed in other.items():
         values = library.equipment[feature].values
         mine = here.get(feature, tuple(values))
-        total = sum(values[value].share for value in mine)
-        share *= sum(values[value].share for value in mine if value in allowed) / total if total > 0 else 0.0
+        total = math.fsum(values[value].share for value in mine)
+        share *= math.fsum(values[value].share for value in mine if value in allowed) / total if total > 0 else 0.0
     return share
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -134,12 +135,12 @@ class _Writer:
         mending = [self.problem.mending[self.problem.repair_index[step]] for step in steps]
         titles = [f"Mend this first: {card.title}" if first else card.title
                   for (_, card), first in zip(run, mending, strict=True)]  # fmt: skip
-        most = minutes_text(sum(repair.takes for _, repair in run))
+        most = minutes_text(math.fsum(repair.takes for _, repair in run))
         cautions = [one for fault, repair in run for one in (*fault.cautions, *repair.cautions)]
         exits = self._exits(box, {STILL_THERE: MENDED} if all(mending) else REPAIR_EXITS)
         if named is not None:
             cured = [exit_ for exit_ in exits if exit_.target is None]
-            exits = (*cured, ChartExit(REPAIR_EXITS[STILL_THERE], named, 1 - sum(exit_.share for exit_ in cured)))
+            exits = (*cured, ChartExit(REPAIR_EXITS[STILL_THERE], named, 1 - math.fsum(exit_.share for exit_ in cured)))
         return ChartBox(
             box.id,
             0,
@@ -182,7 +183,7 @@ class _Writer:
         if len(groups) == 1 and len(told) > 1:
             return tuple(ChartExit(ANY_ANSWER, goal, 1.0) for goal in groups)
         return tuple(
-            ChartExit("\nor: ".join(words[way.outcome] for way in group), goal, sum(way.share for way in group))
+            ChartExit("\nor: ".join(words[way.outcome] for way in group), goal, math.fsum(way.share for way in group))
             for goal, group in groups.items()
         )
 
