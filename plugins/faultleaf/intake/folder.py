@@ -25,6 +25,7 @@ from faultleaf.cards.models import Picture
 from faultleaf.cards.values import parse_slug
 from faultleaf.intake.body import find_links, html_mistakes, link_mistake, split_sections
 from faultleaf.intake.front import Parsed, Unreadable, parse_card, parse_yaml_file
+from faultleaf.intake.measuring import with_waits
 from faultleaf.intake.references import Known, check_references
 from faultleaf.intake.validate import salvage, validate
 
@@ -102,7 +103,7 @@ def read_library(layers: Sequence[Layer]) -> Intake:
         missing = f"there is no picture {quoted(site.mark)}"
         got.mistakes.append(got.site_origin.mistake(("mark",), "unknown-picture", missing, hint))
     mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
-    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
+    return Intake(None if mistakes else with_waits(library), tuple(sorted(set(mistakes))), library)
 
 
 def read_picture(layers: Sequence[Layer], picture: Picture) -> bytes | None:

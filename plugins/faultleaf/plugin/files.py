@@ -12,9 +12,7 @@ from faultleaf.export import (
     CALL_FILES,
     CALL_VIEW_FILES,
     ENGINE_FILES,
-    PHYSICS_FILES,
-    WORKSHEET_DATA,
-    WORKSHEET_FILES,
+    WORK_SCRIPTS,
     WORKSHEET_VIEW_FILES,
 )
 from faultleaf.pages import SitePage
@@ -41,10 +39,8 @@ CALL_SCRIPTS: Final = (
 )
 """The scripts of the page that works a call, in the order of loading."""
 WORKSHEET_SCRIPTS: Final = (
-    f"{ASSETS_URL}/{WORKSHEET_DATA}",
-    *(f"{ASSETS_URL}/js/physics/{name}.js" for name in PHYSICS_FILES),
-    *(f"{ASSETS_URL}/js/worksheets/{name}.js" for name in WORKSHEET_FILES),
-    *(f"{ASSETS_URL}/js/worksheet-view/{name}.js" for name in WORKSHEET_VIEW_FILES),
+    *(f"{ASSETS_URL}/{name}" for name in WORK_SCRIPTS),
+    *(f"{ASSETS_URL}/js/worksheet-view/{name}.js" for name in WORKSHEET_VIEW_FILES[2:]),
 )
 """The scripts of a page that works a sum, in the order of loading."""
 _ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-the-numbers.md")

@@ -13,7 +13,7 @@
   const ALWAYS = {
     symptoms: "symptomsScreen", report: "reportScreen", customer: "customerScreen", about: "aboutScreen", danger: "dangerScreen",
   };
-  const AT_WORK = { cannot: "cannotScreen", noticed: "noticedScreen", others: "othersScreen", "hand-on": "handOnScreen" };
+  const AT_WORK = { cannot: "cannotScreen", work: "workScreen", noticed: "noticedScreen", others: "othersScreen", "hand-on": "handOnScreen" };
   const PHASES = {
     symptoms: "startScreen", who: "symptomsScreen", stop: "stopScreen", equipment: "fittedScreen", "make-safe": "safeScreen",
     emergency: "emergencyScreen", step: "stepScreen", proof: "proofScreen", name: "stepScreen", "hand-on": "stepScreen",
@@ -22,14 +22,15 @@
   const WORKED = Object.freeze(["stop", "equipment", "step", "name", "hand-on", "nothing-left"]);
 
   /** @returns {string} the screen that the address asks for, as far as there is such a one now; else what is due */
-  function screenFor({ job, view, state, ask }) {
+  function screenFor({ job, view, state, ask, words }) {
     if (ask.at === "jobs") return "jobsScreen";
     if (!job || state.symptoms.length === 0) return PHASES[view ? view.phase : "symptoms"];
     if (Object.hasOwn(ALWAYS, String(ask.at))) return ALWAYS[ask.at];
     const asked = callView.askedStep({ view, ask }), worked = WORKED.includes(view.phase);
-    if (worked && ask.at === "cannot" && asked) return AT_WORK.cannot;
+    const ofStep = ["cannot", "work"].includes(ask.at), asks = ask.at !== "work" || callView.askedWork({ words, ask });
+    if (worked && ofStep && asked && asks) return AT_WORK[ask.at];
     // Under a stop nothing is entered or offered but what it allows.
-    if (worked && view.stops.length === 0 && ask.at !== "cannot" && Object.hasOwn(AT_WORK, String(ask.at))) return AT_WORK[ask.at];
+    if (worked && view.stops.length === 0 && !ofStep && Object.hasOwn(AT_WORK, String(ask.at))) return AT_WORK[ask.at];
     return worked && asked && !ask.at ? "stepScreen" : PHASES[view.phase];
   }
 
@@ -244,6 +245,7 @@
       if (!job) return { app: this, job, base, ask, words: callView.wordsOf([]), state: null, view: null };
       const seen = job.log.filter((entry) => entry.what === "symptom").map((entry) => entry.symptom);
       const { library, words } = await callView.loadSymptoms(seen.filter((id) => Object.hasOwn(globalThis.faultleafData["words/shared"].symptoms, id)), base);
+      if (ask.at === "work") await callView.loadWorksheets(base);
       const state = call.stateOf(job, library);
       return { app: this, job, base, ask, words, library, state, view: call.viewOf(job, library, state) };
     }
