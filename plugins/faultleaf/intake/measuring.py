@@ -48,7 +48,7 @@ def _worked_mistakes(test: Test, card: Worksheet, loc: Loc, one: WorkedOut) -> I
         if name not in card.inputs:
             yield (*loc, "reads", index), *_no_input(card, name)
         elif name in one.given:
-            hint = f"Leave it out of 'reads' or of 'given'."
+            hint = "Leave it out of 'reads' or of 'given'."
             yield (
                 (*loc, "given", name),
                 "bad-given",

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from faultleaf.cards import Library, Test, Worksheet
-from faultleaf.cards.measuring import WorkedOut, wait_words
+from faultleaf.cards.measuring import WorkedOut, rounded_wait, wait_words
 from faultleaf.cards.words import minutes_text
 from faultleaf.pages.common import Link, link_to
 from faultleaf.physics import unit_named
@@ -63,10 +63,10 @@ def served_waits(library: Library, card: Worksheet) -> tuple[WaitView, ...]:
 
 def _wait_words(card: Worksheet, test: Test) -> str:
     assert test.wait_from is not None
-    words = wait_words(card, test.wait_from)
-    if "wait" in test.model_fields_set:
-        return f"{words}. The test waits {minutes_text(test.wait)}, as its own card says"
-    return f"{words}. Rounded up to {minutes_text(test.wait)}"
+    words, wait = wait_words(card, test.wait_from), minutes_text(test.wait)
+    if test.wait == rounded_wait(card, test.wait_from):
+        return f"{words}. Rounded up to {wait}"
+    return f"{words}. The test waits {wait}, as its own card says"
 
 
 def _decisions(card: Worksheet, test: Test, one: WorkedOut) -> tuple[Decision, ...]:
@@ -74,20 +74,22 @@ def _decisions(card: Worksheet, test: Test, one: WorkedOut) -> tuple[Decision, .
     for name, limits in one.decides.items():
         result = card.results[name]
         for outcome, (low, high) in sorted(limits.items(), key=lambda item: item[1]):
-            text = f"{range_text(low, high)} {unit_named(result.unit).label}".rstrip()
-            rows.append(Decision(result.title, text, test.outcomes[outcome]))
+            text = range_text(low, high, f" {unit_named(result.unit).label}".rstrip())
+            rows.append(Decision(f"{result.title[0].lower()}{result.title[1:]}", text, test.outcomes[outcome]))
     return tuple(rows)
 
 
-def range_text(low: float, high: float) -> str:
-    """[low, high) in words.
+def range_text(low: float, high: float, unit: str = "") -> str:
+    """[low, high) in words; `unit` with the blank before it.
 
-    >>> range_text(float("-inf"), 2), range_text(2, 10), range_text(10, float("inf"))
-    ('under 2', '2 to 10', '10 or more')
+    >>> range_text(float("-inf"), 2), range_text(2, 10), range_text(10, float("inf"), " in")
+    ('under 2', '2 to 10', '10 in or more')
     """
     if low == float("-inf"):
-        return f"under {plain_text(high)}"
-    return f"{plain_text(low)} or more" if high == float("inf") else f"{plain_text(low)} to {plain_text(high)}"
+        return f"under {plain_text(high)}{unit}"
+    if high == float("inf"):
+        return f"{plain_text(low)}{unit} or more"
+    return f"{plain_text(low)} to {plain_text(high)}{unit}"
 
 
 def meanings(says: Mapping[str, tuple[float, float]]) -> Iterator[tuple[str, str]]:

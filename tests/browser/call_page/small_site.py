@@ -105,9 +105,10 @@ SMALL: Entries = {
                    "outcomes": {"rises": "It climbs past the mark", "steady": "It stays at the mark"},
                    "otherwise": {"rises": "0.1", "steady": "0.9"}, "cautions": ["mains"],
                    "why": "What climbs without power is a valve.",
-                   "works_out": [{"worksheet": "climb", "reads": ["rise", "feed"], "given": {"reading": "1/8"}, "decides": {
-                       "fast": {"rises": ["2", "inf"]},
-                       "real": {"steady": ["-inf", "0.25"], "rises": ["0.25", "inf"]}}}]},
+                   "works_out": [{
+                       "worksheet": "climb", "reads": ["rise", "feed"], "given": {"reading": "1/8"},
+                       "decides": {"fast": {"rises": ["2", "inf"]},
+                                   "real": {"steady": ["-inf", "0.25"], "rises": ["0.25", "inf"]}}}]},
     "tests/listen": {"title": "Listen at the feeder", "way": "listen", "asks": "Is water heard?", "takes": "3 min",
                      "outcomes": {"heard": "Water is heard", "silent": "It is silent"},
                      "otherwise": {"heard": "0.1", "silent": "0.9"}},

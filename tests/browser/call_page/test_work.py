@@ -1,4 +1,4 @@
-"""A worksheet within the call: opened, filled from the survey, typed, its result taken, kept, reported, loaded again."""
+"""A worksheet within the call: filled from the survey, typed, its result taken, kept, reported, loaded again."""
 
 import json
 from pathlib import Path

@@ -77,6 +77,13 @@
       element("section", { "aria-labelledby": "fl-comes-out" }, element("h2", { id: "fl-comes-out" }, "What comes out"), ...sheet.results.map(resultRow)));
   }
 
+  /** @returns {HTMLElement | false} in a few words each: they stood at the step itself */
+  function cautionsAgain(context, ids) {
+    const known = callView.inOrder(context.words, ids);
+    return known.length > 0 && element("ul", { class: "fl-again", "aria-label": "Cautions" }, ...known.map((id) =>
+      element("li", { "data-caution": id, "data-faultleaf": "caution" }, ...callView.cautionLine(context, id, true))));
+  }
+
   /** @param {any} context @returns {any} */
   function workScreen(context) {
     const { app, words, ask, base } = context, { worksheets } = globalThis.faultleaf;
@@ -97,7 +104,7 @@
       title: one.title, kicker: `Work it out: ${test.title}`,
       body: [
         element("p", { class: "fl-asks" }, one.answers),
-        ...callView.cautionsBefore(context, [...test.cautions, ...one.cautions]),
+        cautionsAgain(context, [...test.cautions, ...one.cautions]),
         surveyed.size > 0 && element("p", { class: "fl-note" }, `From the survey kept here: ${sheet.inputs.filter(({ id }) => surveyed.has(id)).map(({ title }) => title).join("; ")}.`),
         fields,
         means,

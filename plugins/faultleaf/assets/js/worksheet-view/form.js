@@ -143,7 +143,9 @@
       this.worked = worksheets.work(this.sheet, this.given);
       for (const each of this.results) {
         const found = this.worked.get(each.result.id);
-        one(each.place, "output").textContent = resultText(each.result, found, this.unitOf(each));
+        const output = one(each.place, "output");
+        output.textContent = resultText(each.result, found, this.unitOf(each));
+        output.classList.toggle("fl-sum__none", found.value === null);
         one(each.place, ".fl-sum__unit").hidden = found.value === null;
         one(each.place, ".fl-sum__says").textContent = found.says + (found.also ? ` Within its ± also: ${found.also}` : "");
       }
