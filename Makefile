@@ -6,13 +6,18 @@ SHELL := /bin/bash
 # The engine's arrays are small: more threads under numpy only wait for each other.
 export OPENBLAS_NUM_THREADS := 1
 
-.PHONY: site serve demo test bench audit clean
+.PHONY: site serve charts demo test bench audit clean
 
 site: $(VENV)/.ready
 	@$(BIN)/faultleaf build
 
 serve: $(VENV)/.ready
 	@NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs serve
+
+# The plans that are kept beside the cards, after a number or the engine changed.
+charts: $(VENV)/.ready
+	@$(BIN)/faultleaf charts --content content
+	@$(BIN)/faultleaf charts --content content --content site_demo/content
 
 demo: $(VENV)/.ready
 	@$(BIN)/faultleaf build --config site_demo/mkdocs.yml --site-dir site-demo

@@ -1,4 +1,4 @@
-"""A slow second reading of the cards (DESIGN.md, model, rules 2 to 4, 17, 18) with a library for inference.
+"""A slow second reading of the cards (MODEL.md, rules 2 to 4, 17, 18) with a library for inference.
 
 It shares no code with `faultleaf.diagnosis` and does not call the cards room's likelihood helpers: the
 network is built straight from the card fields, and the posterior comes from pyAgrum.

@@ -11,6 +11,7 @@ from faultleaf.intake import Layer
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
 from faultleaf.pipeline.sheets import Wish, print_sheet
+from faultleaf.pipeline.shelf import kept_of
 from faultleaf.sheets import PAPERS, Maker, Press
 
 from tests.audit.html_pages import audit_html
@@ -43,11 +44,12 @@ def large_print() -> dict[str, bytes]:
 def _large_print() -> Iterator[tuple[str, bytes]]:
     library = check_content([Layer(CONTENT, "content")]).library
     assert library is not None
+    kept = kept_of([Layer(CONTENT, "content")], CACHE)
     maker = Maker(Press(FONT_FOLDER), load_metrics())
     for symptom in library.symptoms.values():
         for variant in symptom.variants:
             for paper in PAPERS:
-                pdf = print_sheet(library, symptom, variant, Wish(paper=paper, large=True), maker, CACHE)
+                pdf = print_sheet(library, symptom, variant, Wish(paper=paper, large=True), maker, kept)
                 yield f"large: {symptom.id}, {variant}, {paper}", pdf
 
 

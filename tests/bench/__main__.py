@@ -6,6 +6,7 @@ from tests.bench.clicked import measure_clicks, print_clicks, too_far
 from tests.bench.counts import differing_calls
 from tests.bench.engine import differing_answers, measure_browser
 from tests.bench.families import print_table
+from tests.bench.ledger import measure_ledger
 from tests.bench.played import measure_calls, print_calls
 from tests.bench.printing import measure_printing
 from tests.bench.timings import measure_cards, measure_ranking, measure_step
@@ -41,7 +42,10 @@ def main() -> int:
         print(f"  {line}")
     clicks = list(measure_clicks())
     print_clicks(clicks)
+    ledger = measure_ledger()
+    print(f"water ledger: {ledger.named:.0%} named, {ledger.right:.1%} of them right, {ledger.covered:.1%} covered")
     wrong_calls = apart or far_off(ends) or too_far(clicks) or any(row.off for row in rows)
+    wrong_calls = wrong_calls or ledger.right < 0.9 or not 0.87 <= ledger.covered <= 0.93
     return 1 if wrong or unlike or wrong_calls else 0
 
 

@@ -7,14 +7,14 @@ from math import ceil
 from pathlib import Path
 from statistics import fmean
 
-from faultleaf.diagnosis.heuristics import Expected, expected
-from faultleaf.diagnosis.played import PlayedCall, draw_call, remembering
+from faultleaf.diagnosis.worth.heuristics import Expected, expected
 
 from tests.bench.policies import ours
 from tests.browser.call_page.page import CallPage
 from tests.browser.chromium import open_chromium
 from tests.calls.clicking import PageTable
 from tests.calls.errors import errors_off, share_off
+from tests.calls.played import PlayedCall, draw_call, remembering
 from tests.calls.playing import play
 from tests.calls.settings import Setting, shipped_settings
 from tests.cli.calls import shipped_library

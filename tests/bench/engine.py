@@ -14,7 +14,7 @@ from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Problem, compile_problem, parse_problem
-from faultleaf.diagnosis.policy import WORK, cells
+from faultleaf.diagnosis.step.policy import WORK, cells
 from selenium.webdriver import Chrome
 
 from tests.bench.families import Family, drawn

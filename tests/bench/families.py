@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from faultleaf.diagnosis import Problem, parse_problem, solve
-from faultleaf.diagnosis.heuristics import Rule, gain_per_cost, minutes_of, one_step
+from faultleaf.diagnosis.worth.heuristics import Rule, gain_per_cost, minutes_of, one_step
 
 from tests.bench.policies import estimate, ours
 

@@ -14,9 +14,9 @@ from itertools import combinations
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.diagnosis import Plan, Problem, compile_problem, plan
-from faultleaf.diagnosis.played import draw_call
 
 from tests.calls.forbidden import Forbidden
+from tests.calls.played import draw_call
 from tests.calls.settings import shipped_settings
 from tests.calls.straying import policy_states, seen, strays, wrongly_offered
 from tests.cli.calls import shipped_library

@@ -13,8 +13,7 @@ from math import ceil
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Problem, compile_problem
-from faultleaf.diagnosis.heuristics import Expected, bounded, expected
-from faultleaf.diagnosis.played import DrawnCall, PlayedCall, draw_call, play_call, remembering
+from faultleaf.diagnosis.worth.heuristics import Expected, bounded, expected
 from selenium.webdriver import Chrome
 
 from tests.bench.engine import engine_page
@@ -22,6 +21,7 @@ from tests.bench.policies import ours
 from tests.browser.call.playing import played_in_chromium
 from tests.calls.causes import print_causes
 from tests.calls.errors import errors_off, share_off
+from tests.calls.played import DrawnCall, PlayedCall, draw_call, play_call, remembering
 from tests.cli.calls import shipped_library
 
 CALLS, IN_CHROMIUM, SEED = 20_000, 1000, 20261125

@@ -1,9 +1,9 @@
 """Our own ways of choosing the next step as rules, to stand beside the rules of thumb of `heuristics`."""
 
 from faultleaf.diagnosis import Problem, believe, next_step, not_cured
-from faultleaf.diagnosis.look import look
-from faultleaf.diagnosis.state import State
-from faultleaf.diagnosis.steps import Choice
+from faultleaf.diagnosis.model.state import State
+from faultleaf.diagnosis.step.look import look
+from faultleaf.diagnosis.step.steps import Choice
 
 
 def findings_of(problem: Problem, state: State) -> dict[str, str]:

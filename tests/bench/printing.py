@@ -6,7 +6,7 @@ from html import escape
 from pathlib import Path
 
 from faultleaf.diagnosis import compile_problem
-from faultleaf.diagnosis.worth import Effort, figured
+from faultleaf.diagnosis.worth.figured import Effort, figured
 from faultleaf.layout import draw_svg
 from faultleaf.pipeline.sheets import sheet_job, worth_of
 from faultleaf.sheets import Front, choose, make_sheet

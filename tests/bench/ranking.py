@@ -10,8 +10,8 @@ from typing import Any
 
 import numpy as np
 from faultleaf.diagnosis import Problem, believe
-from faultleaf.diagnosis.look import look
-from faultleaf.diagnosis.problem import Floats
+from faultleaf.diagnosis.model.problem import Floats
+from faultleaf.diagnosis.step.look import look
 
 from tests.bench.families import Family, drawn
 from tests.oracle import gum

@@ -17,8 +17,8 @@ from statistics import fmean, stdev
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import STILL_THERE, Problem, believe, next_step, not_cured
-from faultleaf.diagnosis.rank import ScoredStep
-from faultleaf.diagnosis.state import minutes_of_test
+from faultleaf.diagnosis.model.state import minutes_of_test
+from faultleaf.diagnosis.step.rank import ScoredStep
 
 from tests.bench.endings import variants
 from tests.calls.playing import MOST_STEPS

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import yaml
 from faultleaf.diagnosis import believe, compile_problem, rank_steps
-from faultleaf.diagnosis.look import look
+from faultleaf.diagnosis.step.look import look
 from faultleaf.intake import Layer
 from faultleaf.pipeline.check import check_content
 

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from math import ceil, sqrt
 from statistics import fmean, stdev, variance
 
-from faultleaf.diagnosis.played import DrawnCall, PlayedCall, draw_call
-from faultleaf.diagnosis.state import start_state
+from faultleaf.diagnosis.model.state import start_state
 from selenium.webdriver import Chrome
 
 from tests.bench.engine import engine_page
@@ -22,6 +21,7 @@ from tests.calls.causes import print_causes
 from tests.calls.deciding import Decision, Key, in_chromium, in_python
 from tests.calls.errors import errors_off, share_off
 from tests.calls.exact import Before, Exact, before_edge, unfold
+from tests.calls.played import DrawnCall, PlayedCall, draw_call
 from tests.calls.playing import play_all
 from tests.calls.settings import Setting, shipped_settings
 from tests.cli.calls import shipped_library

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 from statistics import fmean
 
-from faultleaf.diagnosis.played import DrawnCall, PlayedCall
+from tests.calls.played import DrawnCall, PlayedCall
 
 PLACES = ("1", "2", "later", "never")
 HEADS = ("first", "second", "later", "never", "minutes")

@@ -2,7 +2,7 @@
 
 from faultleaf.cards.urls import code_url
 from faultleaf.diagnosis import CURED, HAND_ON, Problem
-from faultleaf.diagnosis.rank import StepKind
+from faultleaf.diagnosis.step.rank import StepKind
 
 from tests.browser.call_page.page import CallPage
 

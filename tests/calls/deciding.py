@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from faultleaf.diagnosis import Problem, believe, next_step
-from faultleaf.diagnosis.rank import StepKind
+from faultleaf.diagnosis.step.rank import StepKind
 from selenium.webdriver import Chrome
 
 Findings = Mapping[str, str]

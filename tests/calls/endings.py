@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from faultleaf.diagnosis import STILL_THERE, Problem, believe, next_step, not_cured
-from faultleaf.diagnosis.problem import Floats
-from faultleaf.diagnosis.rank import ScoredStep
-from faultleaf.diagnosis.state import minutes_of_test
+from faultleaf.diagnosis.model.problem import Floats
+from faultleaf.diagnosis.model.state import minutes_of_test
+from faultleaf.diagnosis.step.rank import ScoredStep
 
 ENDS = ("first", "second", "later", "named", "misnamed", "handed on", "stopped")
 """Cured by the first, the second or a later repair; the cause named, rightly or wrongly, for others to repair; handed

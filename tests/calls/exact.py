@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from faultleaf.diagnosis import CURED, HAND_ON, Problem, not_cured
-from faultleaf.diagnosis.look import step_spent
-from faultleaf.diagnosis.played import PlayedCall
-from faultleaf.diagnosis.state import State, after_failed, after_test, start_state
-from faultleaf.diagnosis.steps import Choice
+from faultleaf.diagnosis.model.state import State, after_failed, after_test, start_state
+from faultleaf.diagnosis.step.look import step_spent
+from faultleaf.diagnosis.step.steps import Choice
 
 from tests.calls.deciding import Decider, Decision, Findings, Key, key_of
+from tests.calls.played import PlayedCall
 
 
 @dataclass(frozen=True)

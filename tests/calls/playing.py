@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from typing import Protocol
 
 from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Problem, not_cured
-from faultleaf.diagnosis.played import DrawnCall, PlayedCall
-from faultleaf.diagnosis.rank import StepKind
-from faultleaf.diagnosis.state import State, after_failed, after_test, minutes_of_test, start_state
+from faultleaf.diagnosis.model.state import State, after_failed, after_test, minutes_of_test, start_state
+from faultleaf.diagnosis.step.rank import StepKind
 
 from tests.calls.deciding import Decider, Decision, Findings, Key, key_of
+from tests.calls.played import DrawnCall, PlayedCall
 
 MOST_STEPS = 400
 """No call takes nearly so many: whoever shows more goes round in a circle."""

@@ -4,8 +4,7 @@ import random
 from collections.abc import Iterator, Mapping
 
 from faultleaf.diagnosis import HAND_ON, STILL_THERE, Problem, ScoredStep, believe, rank_steps
-from faultleaf.diagnosis.played import DrawnCall
-from faultleaf.diagnosis.state import (
+from faultleaf.diagnosis.model.state import (
     State,
     after_failed,
     after_test,
@@ -16,6 +15,7 @@ from faultleaf.diagnosis.state import (
 )
 
 from tests.calls.forbidden import Forbidden
+from tests.calls.played import DrawnCall
 
 
 def offered(problem: Problem, state: State) -> set[str]:

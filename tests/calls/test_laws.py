@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 from faultleaf.cards import Library, fault_rates, otherwise_rates
 from faultleaf.diagnosis import STILL_THERE, UNLISTED, believe, compile_problem, rank_steps
-from faultleaf.diagnosis.played import draw_call
 
 from tests.calls.forbidden import Forbidden
+from tests.calls.played import draw_call
 from tests.calls.settings import Setting, shipped_settings
 from tests.calls.straying import offered, policy_states, seen, strays, wrongly_offered
 from tests.cli.calls import shipped_library

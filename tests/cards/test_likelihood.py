@@ -1,4 +1,4 @@
-"""cards/likelihood.py against a second, slow reading of DESIGN.md, "The model, exactly", rule 2."""
+"""cards/likelihood.py against a second, slow reading of MODEL.md, rule 2."""
 
 import random
 from collections.abc import Mapping

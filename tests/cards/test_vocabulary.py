@@ -1,4 +1,4 @@
-"""The words and what they mean: DESIGN.md, "The model, exactly", rule 1, written out a second time."""
+"""The words and what they mean: MODEL.md, rule 1, written out a second time."""
 
 import itertools
 

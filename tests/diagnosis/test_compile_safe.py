@@ -5,7 +5,7 @@ import random
 import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import believe, compile_problem, not_cured, rank_steps
-from faultleaf.diagnosis.state import minutes_of_test
+from faultleaf.diagnosis.model.state import minutes_of_test
 
 from tests.diagnosis.small_boiler import cards, rich_cards, weights
 from tests.library import make_library

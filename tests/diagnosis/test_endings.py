@@ -1,4 +1,4 @@
-"""diagnosis/endings.py: how calls end, against the same plan played on drawn calls, and by hand on a small chart."""
+"""How calls end (diagnosis/worth/endings.py), against the same plan played on drawn calls, and by hand."""
 
 import random
 from collections import Counter
@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Plan, Problem, believe, compile_problem, plan
-from faultleaf.diagnosis.endings import Endings, endings, endings_by, stopped_on
-from faultleaf.diagnosis.heuristics import one_step
-from faultleaf.diagnosis.leaf import best_run
-from faultleaf.diagnosis.played import DrawnCall, draw_call
-from faultleaf.diagnosis.state import after_failed, after_test, due_first
+from faultleaf.diagnosis.model.state import after_failed, after_test, due_first
+from faultleaf.diagnosis.step.leaf import best_run
+from faultleaf.diagnosis.worth.endings import Endings, endings, endings_by, stopped_on
+from faultleaf.diagnosis.worth.heuristics import one_step
 
 from tests.calls.errors import errors_off, share_off
+from tests.calls.played import DrawnCall, draw_call
 from tests.library import make_library
 from tests.stopping import CARDS, CHART, box
 

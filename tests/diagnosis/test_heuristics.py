@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from faultleaf.diagnosis import parse_problem
-from faultleaf.diagnosis.heuristics import gain_per_cost, in_card_order, minutes_of, one_step, repairs_alone
+from faultleaf.diagnosis.worth.heuristics import gain_per_cost, in_card_order, minutes_of, one_step, repairs_alone
 
 from tests.diagnosis.brute import Known, Policy
 from tests.diagnosis.problems import answer, exact, messy

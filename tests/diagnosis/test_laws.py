@@ -5,8 +5,7 @@ from collections.abc import Iterator
 
 import pytest
 from faultleaf.diagnosis import STILL_THERE, Problem, believe, next_step, parse_problem, rank_steps
-from faultleaf.diagnosis.policy import rolled_steps
-from faultleaf.diagnosis.state import (
+from faultleaf.diagnosis.model.state import (
     State,
     after_failed,
     after_test,
@@ -15,6 +14,7 @@ from faultleaf.diagnosis.state import (
     open_tests,
     start_state,
 )
+from faultleaf.diagnosis.step.policy import rolled_steps
 
 from tests.diagnosis.all_rules import with_all_rules
 from tests.diagnosis.brute import Policy

@@ -5,8 +5,8 @@ import random
 import numpy as np
 import pytest
 from faultleaf.diagnosis import Problem, parse_problem, solve
-from faultleaf.diagnosis.leaf import best_run, leaf_values, round9, rounded
-from faultleaf.diagnosis.state import State, after_failed, start_state
+from faultleaf.diagnosis.model.state import State, after_failed, start_state
+from faultleaf.diagnosis.step.leaf import best_run, leaf_values, round9, rounded
 
 from tests.diagnosis.brute import Policy
 from tests.diagnosis.problems import exact, messy

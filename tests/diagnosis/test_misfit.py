@@ -1,8 +1,8 @@
-"""diagnosis/misfit.py: shares of drawn calls that fit no card, against belief itself and by hand."""
+"""diagnosis/worth/misfit.py: shares of drawn calls that fit no card, against belief itself and by hand."""
 
 import pytest
 from faultleaf.diagnosis import parse_problem
-from faultleaf.diagnosis.misfit import misfits
+from faultleaf.diagnosis.worth.misfit import misfits
 
 from tests.diagnosis.problems import exact, messy_problem
 

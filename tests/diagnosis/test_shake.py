@@ -1,11 +1,11 @@
-"""diagnosis/shake.py: every number wrong by at most a factor of two, the same every time."""
+"""diagnosis/worth/shake.py: every number wrong by at most a factor of two, the same every time."""
 
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from faultleaf.diagnosis import believe, next_step, parse_problem
-from faultleaf.diagnosis.shake import shaken, stability
+from faultleaf.diagnosis.worth.shake import shaken, stability
 
 from tests.diagnosis.problems import exact, messy, messy_problem
 

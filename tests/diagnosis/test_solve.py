@@ -14,8 +14,8 @@ from faultleaf.diagnosis import (
     parse_problem,
     solve,
 )
-from faultleaf.diagnosis.policy import rolled_steps
-from faultleaf.diagnosis.tree import PlanError
+from faultleaf.diagnosis.chart.tree import PlanError
+from faultleaf.diagnosis.step.policy import rolled_steps
 
 from tests.diagnosis.all_rules import with_all_rules
 from tests.diagnosis.brute import Policy

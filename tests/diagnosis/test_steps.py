@@ -2,10 +2,10 @@
 
 import pytest
 from faultleaf.diagnosis import HAND_ON, Problem, ScoredStep, believe, next_step, parse_problem, rank_steps
-from faultleaf.diagnosis.leaf import best_run, round9
-from faultleaf.diagnosis.policy import rolled_steps
-from faultleaf.diagnosis.preference import preferred
-from faultleaf.diagnosis.state import State, after_failed, after_test
+from faultleaf.diagnosis.model.state import State, after_failed, after_test
+from faultleaf.diagnosis.step.leaf import best_run, round9
+from faultleaf.diagnosis.step.policy import rolled_steps
+from faultleaf.diagnosis.step.preference import preferred
 
 from tests.diagnosis.all_rules import with_all_rules
 from tests.diagnosis.brute import Policy

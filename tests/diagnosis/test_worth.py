@@ -1,14 +1,14 @@
-"""diagnosis/worth.py: what stands beside each other is in the order that it must be in."""
+"""diagnosis/worth/figured.py: what stands beside each other is in the order that it must be in."""
 
 from dataclasses import replace
 from typing import Any
 
 import pytest
 from faultleaf.diagnosis import Figured, figured, lower_bound, parse_problem, plans
-from faultleaf.diagnosis.grow import Grower
-from faultleaf.diagnosis.state import start_state
-from faultleaf.diagnosis.tree import sprout
-from faultleaf.diagnosis.worth import Effort, Worth, without_idle_tests
+from faultleaf.diagnosis.chart.grow import Grower
+from faultleaf.diagnosis.chart.tree import sprout
+from faultleaf.diagnosis.model.state import start_state
+from faultleaf.diagnosis.worth.figured import Effort, Worth, without_idle_tests
 
 from tests.diagnosis.brute import Policy
 from tests.diagnosis.problems import messy, messy_problem

@@ -4,6 +4,8 @@ from typing import Any
 
 from faultleaf.cards import CARD_TYPES, Body, Card, Library, Section
 
+from tests.texts import text_of
+
 REPAIR = {"title": "Replace the seat", "takes": "20 min", "proof": "one-hour-hold"}
 FIELDS: dict[str, dict[str, Any]] = {
     "symptom": {
@@ -42,7 +44,7 @@ TYPES = {card_type.kind: card_type for card_type in CARD_TYPES}
 
 def make(kind: str, name: str = "", title: str = "", body: str = "", **more: Any) -> Card:
     """A card of this kind: the fields above, with `more` laid over them; `body` is its only section."""
-    sections = (Section("", body, 1),) if body else ()
+    sections = (Section("", text_of(body), 1),) if body else ()
     fields = {**FIELDS[kind], **more}
     name = name or f"a-{kind}"
     return TYPES[kind].model_validate({"id": name, "title": title or f"The {kind}", "body": Body(sections), **fields})

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 from faultleaf.cards import Library
+from faultleaf.cards.text import TAGS, Node
 from faultleaf.diagnosis import compile_problem
 from faultleaf.export.call_words import (
     CALL_VIEW_FILES,
@@ -18,8 +19,8 @@ from faultleaf.export.call_words import (
     known_faults,
     known_tests,
 )
-from faultleaf.export.trees import TAGS, tree_of
-from faultleaf.pages.markup import ALLOWED_TAGS, to_html
+from faultleaf.export.trees import tree_of
+from faultleaf.pages.markup import to_html
 
 from tests.browser.call_page.small_site import SMALL
 from tests.cli.calls import shipped_library
@@ -27,6 +28,7 @@ from tests.export.sample_cards import library as library_of
 from tests.export.sample_cards import make
 from tests.library import make_library
 from tests.site.sites import squeezed
+from tests.texts import text_of
 
 SCRIPTS = Path(__file__).resolve().parents[2] / "plugins/faultleaf/assets/js/call-view"
 
@@ -39,7 +41,7 @@ def small(tmp_path: Path) -> Library:
 def read_words(library: Library) -> dict[str, Any]:
     """What a browser would read."""
     found = {}
-    for file, script in call_word_scripts(library, to_html).items():
+    for file, script in call_word_scripts(library).items():
         name = f"words/{file.removesuffix('.js')}"
         head, tail = f'(window.faultleafData = window.faultleafData || {{}})["{name}"] = ', ";\n"
         assert script.startswith(head)
@@ -72,20 +74,19 @@ def test_trees_say_what_the_html_says_in_every_card() -> None:
     assert len(sections) > 300
     for card, part in sections:
         html = to_html(part.text, card.folder, "")
-        tree, soup = tree_of(html), BeautifulSoup(html, "html.parser")
+        tree, soup = tree_of(part.text, card.folder), BeautifulSoup(html, "html.parser")
         assert squeezed(texts_of(tree)) == squeezed(soup.get_text()), card.id
         assert sorted(addresses_of(tree)) == sorted(str(link["href"]) for link in soup.find_all("a")), card.id
 
 
 def test_trees_keep_what_is_nested_and_drop_unknown_tags() -> None:
-    assert tree_of("<ol><li>a<ul><li>b</li></ul></li></ol>") == [["ol", ["li", "a", ["ul", ["li", "b"]]]]]
-    assert tree_of("x<script>y</script><img src=z>") == ["x", "y"]
-    assert tree_of("<p>a<br>b</p>") == [["p", "a", ["br"], "b"]]
-    assert tree_of("<p>a</em></p>b") == [["p", "a"], "b"]
+    assert tree_of(text_of("1. a\n   - b\n"), "") == [["ol", ["li", "a", ["ul", ["li", "b"]]]]]
+    assert tree_of(("x", Node("script", ("y",)), Node("img", address="z")), "") == ["x", "y"]
+    assert tree_of(text_of("a<br>b"), "") == [["p", "a", ["br"], "b"]]
+    assert tree_of(text_of("[a](../tests/b.md)"), "faults") == [["p", ["a", "tests/b.html", "a"]]]
 
 
 def test_the_same_tags_are_known_everywhere() -> None:
-    assert TAGS == ALLOWED_TAGS
     line = next(line for line in (SCRIPTS / "dom.js").read_text(encoding="utf-8").splitlines() if "new Set" in line)
     assert set(line.split('"')[1].split()) == TAGS
 
@@ -165,4 +166,4 @@ def test_order_of_the_cards_does_not_change_a_byte(small: Library) -> None:
         cards=dict(reversed(list(small.cards.items()))), equipment=small.equipment, sources=small.sources,
         site=small.site, origins=small.origins,
     )  # fmt: skip
-    assert call_word_scripts(turned, to_html) == call_word_scripts(small, to_html)
+    assert call_word_scripts(turned) == call_word_scripts(small)

@@ -7,10 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from faultleaf.diagnosis import compile_problem, plans
+from faultleaf.diagnosis import compile_problem
 from faultleaf.intake import Layer, read_library
 from faultleaf.layout import Chart, Frame, PlacedChart, draw_svg, label_plan, lay_out, lay_out_sheets
+from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import load_metrics
+from faultleaf.pipeline.shelf import PLANNED, Kept
 
 from tests.layout import charts, laws
 
@@ -59,7 +61,8 @@ def test_all_that_ship() -> None:
     for symptom in library.symptoms.values():
         for equipment in symptom.variants.values():
             problem = compile_problem(library, [symptom.id], equipment=equipment)
-            for plan in plans(problem, BUDGETS).values():
+            (figures,) = figure_all([problem], Kept(None, (CONTENT / PLANNED,)))
+            for plan in (plan for boxes, plan in figures.plans.items() if boxes in BUDGETS):
                 chart = label_plan(plan, problem, library, symptom.id, equipment)
                 check(chart, lay_out(chart, METRICS, frame), frame)
                 laid += 1

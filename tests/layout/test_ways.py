@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import HAND_ON, Plan, Problem, compile_problem, plan
-from faultleaf.diagnosis.endings import stopped_on
+from faultleaf.diagnosis.worth.endings import stopped_on
 from faultleaf.layout import Chart, ChartExit, label_plan, outline
 from faultleaf.layout.label import AFTER_STOP, MENDED, STOP_STANDS
 from faultleaf.layout.ways import ways_of

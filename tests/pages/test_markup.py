@@ -10,7 +10,10 @@ from urllib.parse import urlsplit
 
 import pytest
 from bs4 import BeautifulSoup
-from faultleaf.pages.markup import ALLOWED_TAGS, to_html
+from faultleaf.cards.text import TAGS
+from faultleaf.pages.markup import to_html
+
+from tests.texts import text_of
 
 SCHEMES = {"", "http", "https", "mailto"}
 ATTRIBUTES = {"a": {"href", "rel"}, "ol": {"start"}}
@@ -81,11 +84,16 @@ PAYLOADS = {
 AROUND = ("{}", "1. {}\n2. x", "a | b\n--|--\n{} | c", "x **{}** y", "> {}")
 
 
+def html_of(text: str, folder: str, base: str) -> str:
+    """A text as a page shows it, whatever intake says of it."""
+    return str(to_html(text_of(text), folder, base))
+
+
 def faults_of(html: str) -> list[str]:
     """What a browser would find in the HTML that it must not."""
     wrong = []
     for tag in BeautifulSoup(html, "html.parser").find_all(True):
-        if tag.name not in ALLOWED_TAGS:
+        if tag.name not in TAGS:
             wrong.append(f"<{tag.name}>")
         allowed = ATTRIBUTES.get(tag.name, set()) | WORDS_ALONE
         wrong += [f"<{tag.name} {name}>" for name in tag.attrs if name not in allowed]
@@ -107,7 +115,7 @@ def test_the_ruler_sees_what_is_wrong() -> None:
 @pytest.mark.parametrize("payload", PAYLOADS.values(), ids=PAYLOADS)
 def test_no_payload_survives(payload: str) -> None:
     for around in AROUND:
-        html = str(to_html(around.replace("{}", payload), "faults", "../"))
+        html = html_of(around.replace("{}", payload), "faults", "../")
         assert faults_of(html) == [], html
         assert "<!--" not in html
         assert "{%" not in payload or "{%" in html  # a template's words are words
@@ -119,7 +127,7 @@ def test_no_mixture_of_pieces_survives() -> None:
     chance = random.Random(17)
     for _ in range(400):
         text = "".join(chance.choice(pieces) for _ in range(chance.randint(2, 9)))
-        assert faults_of(str(to_html(text, "faults", "../"))) == [], text
+        assert faults_of(html_of(text, "faults", "../")) == [], text
 
 
 LINKS = {
@@ -144,20 +152,20 @@ LINKS = {
 def test_links_to_cards_lead_to_their_pages(place: tuple[str, str], address: str) -> None:
     folder, written = place
     for text in (f"see [it]({written})", f"see [it][x]\n\n[x]: {written}"):
-        (link,) = BeautifulSoup(str(to_html(text, folder, "../")), "html.parser").find_all("a")
+        (link,) = BeautifulSoup(html_of(text, folder, "../"), "html.parser").find_all("a")
         assert link["href"] == address
         assert link["rel"] == ["noopener", "noreferrer"]
 
 
 def test_links_count_from_where_the_page_stands() -> None:
-    assert 'href="faults/a.html"' in to_html("[a](faults/a.md)", "", "")
-    assert 'href="../../faults/a.html"' in to_html("[a](../faults/a.md)", "tests", "../../")
+    assert 'href="faults/a.html"' in html_of("[a](faults/a.md)", "", "")
+    assert 'href="../../faults/a.html"' in html_of("[a](../faults/a.md)", "tests", "../../")
 
 
 def test_what_authors_write_is_kept() -> None:
     text = "1. Shut H<sub>2</sub>O, press <kbd>Reset</kbd>\n2. **Look**, *twice*\n\na | b\n--|--\n1 | 2\n\n"
     text += "```\nx < y\n```"
-    html = BeautifulSoup(str(to_html(text, "faults", "../")), "html.parser")
+    html = BeautifulSoup(html_of(text, "faults", "../"), "html.parser")
     names = {tag.name for tag in html.find_all(True)}
     assert names >= {"ol", "li", "sub", "kbd", "strong", "em", "table", "th", "td", "pre", "code"}
     assert len(html.find_all("li")) == 2
@@ -165,9 +173,9 @@ def test_what_authors_write_is_kept() -> None:
 
 
 def test_a_list_may_begin_at_any_number() -> None:
-    assert '<ol start="3">' in to_html("3. third\n4. fourth", "faults", "../")
+    assert '<ol start="3">' in html_of("3. third\n4. fourth", "faults", "../")
 
 
 def test_same_text_gives_the_same_html() -> None:
     for text, folder in product(("[a](b.md) **c**", PAYLOADS["svg"]), ("faults", "tests")):
-        assert to_html(text, folder, "../") == to_html(text, folder, "../")
+        assert html_of(text, folder, "../") == html_of(text, folder, "../")

@@ -44,8 +44,13 @@ def test_data_files_are_words_engine_search_graph_and_schemas(built: Built) -> N
     folders = (f"assets/faultleaf/{folder}" for folder in ("call-words", "engine-data"))
     engine = [f"{folder}/{name}.js" for folder in folders for name in ("shared", "symptoms/overfills")]
     schemas = sorted([*schemas, "schema/job.schema.json"])
-    data = [f"assets/faultleaf/{name}-data.js" for name in ("search", "worksheet")]
-    assert list(built.data_files) == [*engine, *data, "graph.json", *schemas]
+    assert list(built.data_files) == [
+        *engine,
+        "assets/faultleaf/search-data.js",
+        "assets/faultleaf/worksheet-data.js",
+        "graph.json",
+        *schemas,
+    ]
     assert "the glass is full" in built.data_files["assets/faultleaf/search-data.js"]
 
 

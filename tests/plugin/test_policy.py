@@ -5,10 +5,11 @@ import hashlib
 from pathlib import Path
 
 import pytest
-from faultleaf.plugin.policy import POLICY_MARK, policy_for
+from faultleaf.plugin.policy import policy_for
 from selenium.webdriver.common.by import By
 
 from tests.browser.chromium import console_errors, open_chromium
+from tests.plugin.sites import CONFIG, build_site, make_site
 
 REST = "style-src 'self'; font-src 'self'; img-src 'self' data:; base-uri 'none'; form-action 'none'"
 
@@ -65,7 +66,28 @@ def test_order_of_scripts_does_not_matter() -> None:
 
 def test_policy_fits_in_an_attribute() -> None:
     assert not set('"<>&') & set(policy_for("<script>a\"'<>&</script>"))
-    assert POLICY_MARK not in policy_for(f"<script>{POLICY_MARK}</script>")
+
+
+def test_only_the_themes_own_scripts_are_listed_whatever_a_site_brings_in(tmp_path: Path) -> None:
+    strange = "alert('a stranger')"
+    plain = build_site(make_site(_folder(tmp_path / "plain"), {"faults/valve": {}, "more/own.md": "# Own\n"}))
+    words = f"---\ntitle: Own <script>{strange}</script>\n---\n# Own\n\n<script>{strange}</script>\n"
+    config = CONFIG.replace("A tiny site", f'"A <script>{strange}</script>"')
+    odd = build_site(make_site(_folder(tmp_path / "odd"), {"faults/valve": {}, "more/own.md": words}, config))
+    assert plain.keys() == odd.keys()
+    for path, page in odd.items():
+        (policy,), (known,) = (each.select("meta[http-equiv=Content-Security-Policy]") for each in (page, plain[path]))
+        assert policy["content"] == known["content"], path
+        assert hash_of(strange) not in str(policy["content"])
+    assert strange in str(odd["more/own.html"])  # it is in the page, and no browser runs it
+    own = [script.get_text() for script in plain["more/own.html"].find_all("script") if not script.attrs]
+    assert own
+    assert all(hash_of(script) in str(plain["more/own.html"]) for script in own)
+
+
+def _folder(path: Path) -> Path:
+    path.mkdir()
+    return path
 
 
 def test_chromium_runs_what_is_listed_and_nothing_else(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Effort, compile_problem
-from faultleaf.diagnosis.worth import figured
+from faultleaf.diagnosis.worth.figured import figured
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
 from faultleaf.pipeline.sheets import sheet_job
 from faultleaf.sheets import Fronts, Maker, Mark, Press, SheetJob, choose

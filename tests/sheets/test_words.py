@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 from faultleaf.cards.words import ends_text
-from faultleaf.diagnosis.endings import endings
-from faultleaf.diagnosis.shake import Stability
+from faultleaf.diagnosis.worth.endings import endings
+from faultleaf.diagnosis.worth.shake import Stability
 from faultleaf.sheets import drawn
 from faultleaf.sheets.words import firmness, front_words
 

@@ -1,22 +1,36 @@
 """The demonstration site, built once for all tests of whole sites."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import pytest
+from faultleaf.pages import WorkedSymptom
+from faultleaf.pipeline.fonts import load_metrics
+from faultleaf.pipeline.work import work_library
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import open_chromium
-from tests.site.sites import DEMO, Builds, Site, Twin, build_twice, once, read_pages
+from tests.site.sites import DEMO, Builds, Site, Twin, build_twice, kept_by, once, read_pages
 
 
 @pytest.fixture(scope="session")
-def builds(tmp_path_factory: pytest.TempPathFactory) -> Builds:
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder that all workers share."""
+    base: Path = tmp_path_factory.getbasetemp()
+    return base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+
+
+@pytest.fixture(scope="session")
+def builds(home: Path) -> Builds:
     """Two builds of the demonstration site, shared by all workers."""
-    base = tmp_path_factory.getbasetemp()
-    home: Path = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
-    return once(home, lambda: build_twice(DEMO / "mkdocs.yml", home / "demo"))
+    return once(home, "builds", lambda: build_twice(DEMO / "mkdocs.yml", home / "demo"))
+
+
+@pytest.fixture(scope="session")
+def worked(home: Path, site: Site) -> Mapping[str, WorkedSymptom]:
+    """The figures and drawings of the demonstration, from the plans that its build took or kept."""
+    return once(home, "worked", lambda: work_library(site.library, load_metrics(), kept_by(site)))
 
 
 @pytest.fixture(scope="session")

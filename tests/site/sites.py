@@ -10,12 +10,14 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 from unittest.mock import patch
 from urllib.parse import unquote
 
 from bs4 import BeautifulSoup, Tag
 from faultleaf.cards import Library
 from faultleaf.pages import SitePage
+from faultleaf.pipeline.shelf import PLANNED, Kept
 from faultleaf.plugin.plugin import FaultleafPlugin
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
@@ -23,10 +25,10 @@ from mkdocs.config import load_config
 REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = REPOSITORY / "site_demo"
 SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
-SHAKINGS = "1"
-"""How often the tests shake the numbers of the demonstration: often takes a minute and tells them no more."""
 NOT_FOUND = "404.html"
 """Shown by a host for any wrong address, at any depth, so its addresses begin at the host's root."""
+
+T = TypeVar("T")
 
 SMALL_CONFIG = """\
 site_name: A small site
@@ -76,23 +78,23 @@ class Builds:
 
 def build_twice(config_file: Path, home: Path) -> Builds:
     """Build the site in this process, and then, from what that kept, in another one under a different hash seed."""
-    with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept_of(home / "site")), FAULTLEAF_SHAKINGS=SHAKINGS):
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept_of(home / "site"))):
         library, made = build_here(config_file, home / "site")
         twin = build_elsewhere(config_file, home / "twin", hash_seed="20261125")
     return Builds(home / "site", library, made, twin)
 
 
-def once(home: Path, make: Callable[[], Builds]) -> Builds:
+def once(home: Path, name: str, make: Callable[[], T]) -> T:
     """What `make` gives, made by the first process that asks; the others wait for it and read it.
 
     The workers of pytest-xdist share `home`. (Its groups of tests do not hold under pytest 9.2.)
     """
-    kept = home / "builds.pickle"
-    with locked(home / "builds.lock"):
+    kept = home / f"{name}.pickle"
+    with locked(home / f"{name}.lock"):
         if not kept.exists():
             kept.write_bytes(pickle.dumps(make()))
-        builds: Builds = pickle.loads(kept.read_bytes())
-    return builds
+        made: T = pickle.loads(kept.read_bytes())
+    return made
 
 
 @contextmanager
@@ -117,6 +119,11 @@ def build_here(config_file: Path, target: Path) -> tuple[Library, tuple[SitePage
 def kept_of(site: Path) -> Path:
     """Where the builds of a site by the tests keep their results."""
     return site.parent / "kept"
+
+
+def kept_by(site: Site) -> Kept:
+    """Where the demonstration's results are, whoever worked them out."""
+    return Kept(kept_of(site.root), (REPOSITORY / "content" / PLANNED, DEMO / "content" / PLANNED))
 
 
 def build_elsewhere(config_file: Path, target: Path, hash_seed: str) -> Twin:

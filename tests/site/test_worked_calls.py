@@ -2,7 +2,7 @@
 
 import random
 
-from faultleaf.diagnosis.played import draw_call
+from tests.calls.played import draw_call
 
 from tests.browser.call_page.page import CallPage
 from tests.browser.chromium import console_errors, open_chromium, outside_urls

@@ -1,6 +1,7 @@
 """The water ledger on a thousand simulated boilers, and on a few worked by hand."""
 
 from collections import Counter
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -19,7 +20,9 @@ from faultleaf.worksheets.ledger import (
 
 from tests.worksheets.boilers import GAL, HOUR, INCH, Simulated, simulate
 
-BOILERS = 1000
+BOILERS = 400
+"""The bench plays a thousand."""
+LATER = 50
 WARM = unit_named("degF").to_si(70)
 
 
@@ -35,6 +38,15 @@ def is_right(said: str, truth: str) -> bool:
     return truth in CLAIMS[said] or (said == NOTHING_IN and truth == CALLED_IN)
 
 
+def covered(boiler: Simulated, told: Told) -> Iterator[bool]:
+    """Of every amount that was told, whether the truth lies between its bounds."""
+    for name in ("let_in", "came_home", "lost", "called_in"):
+        amount = getattr(told, name)
+        if amount is not None:
+            assert amount.low <= amount.value <= amount.high
+            yield amount.low <= getattr(boiler, name) <= amount.high
+
+
 def test_the_simulation_loses_no_water(played: list[tuple[Simulated, Told]]) -> None:
     assert max(abs(boiler.gap) for boiler, _ in played) < 1e-12
     assert set(BEFORE) | {CALLED_IN} == {boiler.kind for boiler, _ in played}
@@ -48,18 +60,12 @@ def test_what_is_named_is_right_in_nine_of_ten_and_most_is_named(played: list[tu
     for boiler, told in named:  # a leak is never called quiet, nor a quiet boiler a leak, but for the odd one
         assert told.sure >= 0.9, boiler
     by_truth = Counter(boiler.kind for boiler, told in named if is_right(told.kind, boiler.kind))
-    assert min(by_truth[kind] for kind in (*BEFORE, CALLED_IN)) > 20
+    assert min(by_truth[kind] for kind in (*BEFORE, CALLED_IN)) > 8
 
 
 def test_stated_intervals_cover_nine_of_ten(played: list[tuple[Simulated, Told]]) -> None:
-    inside = []
-    for boiler, told in played:
-        for name in ("let_in", "came_home", "lost", "called_in"):
-            amount = getattr(told, name)
-            if amount is not None:
-                assert amount.low <= amount.value <= amount.high
-                inside.append(amount.low <= getattr(boiler, name) <= amount.high)
-    assert len(inside) > 500
+    inside = [each for boiler, told in played for each in covered(boiler, told)]
+    assert len(inside) > 200
     assert 0.87 <= sum(inside) / len(inside) <= 0.93
 
 
@@ -71,13 +77,13 @@ def test_what_cannot_be_told_can_after_the_stated_wait(played: list[tuple[Simula
         assert told.between is not None
         assert told.until is not None
         assert boiler.readings[-1].time < told.between < told.until
-        if len(later) < 150:
+        if len(later) < LATER:
             hours = [*(each.time / HOUR for each in boiler.readings[1:]), told.between / HOUR, told.until / HOUR]
             again = simulate(seed, hours)
             assert again.kind == boiler.kind
             found = read_ledger(again.boiler, again.readings)
             later.append(bool(found.kind) and is_right(found.kind, again.kind))
-    assert len(later) == 150
+    assert len(later) == LATER
     assert sum(later) / len(later) >= 0.9
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 import yaml
+from faultleaf.cards.text import words_of
 from faultleaf.physics import unit_named
 from faultleaf.worksheets import NotRead, input_value, work
 
@@ -145,9 +146,9 @@ def test_trap_no_result_says_that_a_device_is_sound() -> None:
                     card.id,
                     words,
                 )
-    flood = " ".join(part.text for part in LIBRARY.worksheets["flood-height"].body.sections)
+    flood = " ".join(words_of(part.text) for part in LIBRARY.worksheets["flood-height"].body.sections)
     assert "No result here says that a safety valve is sound" in flood
-    probe = " ".join(part.text for part in LIBRARY.worksheets["probe-scaled-or-pure"].body.sections)
+    probe = " ".join(words_of(part.text) for part in LIBRARY.worksheets["probe-scaled-or-pure"].body.sections)
     assert "A resistance never says that a cutoff is sound" in probe
 
 

@@ -10,21 +10,22 @@ from typing import ClassVar
 from pydantic import BaseModel, ConfigDict, Field
 
 from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.text import Text
 from faultleaf.cards.values import Basis, Date, Line, Slug
 
 
 @dataclass(frozen=True)
 class Section:
-    """A stretch of a card's Markdown under one second-level heading ("" before the first)."""
+    """A stretch of a card's text under one second-level heading ("" before the first)."""
 
     title: str
-    text: str
+    text: Text
     line: int
 
 
 @dataclass(frozen=True)
 class Body:
-    """The Markdown below the front matter, cut at its second-level headings."""
+    """The text below the front matter, cut at its second-level headings."""
 
     sections: tuple[Section, ...] = ()
 

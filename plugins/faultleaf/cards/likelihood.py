@@ -1,4 +1,4 @@
-"""P(outcome | fault): what a card's words mean as a row of probabilities (DESIGN.md, model, rule 2)."""
+"""P(outcome | fault): what a card's words mean as a row of probabilities (MODEL.md, rule 2)."""
 
 import itertools
 import math

@@ -1,4 +1,4 @@
-"""The cards: one frozen model per kind, as in DESIGN.md ("Cards: the public interface").
+"""The cards: one frozen model per kind.
 
 The folder decides the kind and the file name is the id, so neither stands in the front matter. `id`
 and `body` are filled in by `intake`. Fields that name other cards yield `Reference`s, which intake checks.

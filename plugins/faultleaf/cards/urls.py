@@ -1,13 +1,18 @@
 """Where a card's page stands, relative to the site's root."""
 
+import posixpath
 from collections.abc import Mapping
+from typing import Final
+from urllib.parse import urlsplit
 
-from faultleaf.cards.models import Card, Symptom
+from faultleaf.cards.models import CARD_TYPES, Card, Symptom
 
 CAUTIONS_PAGE = "cautions/index.html"
 TERMS_PAGE = "terms/index.html"
 CALL_PAGE = "work-the-call.html"
 LEDGER_PAGE = "water-ledger.html"
+_FOLDERS: Final = {card_type.folder for card_type in CARD_TYPES}
+_SHARED_PAGES: Final = {"cautions": CAUTIONS_PAGE, "terms": TERMS_PAGE}
 
 
 def slug(text: str) -> str:
@@ -66,3 +71,23 @@ def book_url(paper: str) -> str:
 def graph_url(symptom: Symptom) -> str:
     """The address of the page that draws the symptom's graph."""
     return f"graphs/{symptom.id}.html"
+
+
+def text_url(address: str, folder: str, base: str) -> str:
+    """Where a link of a card's text leads from a page that reaches the site's root by `base`.
+
+    A link to a card's file, relative to the card's folder, leads to that card's page.
+
+    >>> text_url("../cautions/scald.md", "faults", "../"), text_url("https://example.org/a.md", "faults", "../")
+    ('../cautions/index.html#scald', 'https://example.org/a.md')
+    """
+    parts = urlsplit(address)
+    if parts.scheme or not parts.path.endswith(".md"):
+        return address
+    file = posixpath.normpath(posixpath.join(folder, parts.path)).removesuffix(".md")
+    # Cards may lie in folders within their kind's folder; their pages do not.
+    kind, name = file.split("/", maxsplit=1)[0], file.rpartition("/")[2]
+    if kind in _SHARED_PAGES and kind != file:
+        return f"{base}{_SHARED_PAGES[kind]}#{name}"
+    page = f"{kind}/{name}.html" if kind in _FOLDERS and kind != file else f"{file}.html"
+    return f"{base}{page}#{parts.fragment}" if parts.fragment else base + page

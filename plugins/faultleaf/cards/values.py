@@ -1,6 +1,6 @@
 """Field types: text as an author wrote it → a typed value, or a mistake in plain words.
 
-Every scalar reaches these types as text (DESIGN.md: `yes`, `on` and `24:00` stay what was written).
+Every scalar reaches these types as text (`yes`, `on` and `24:00` stay what was written).
 Each type also says how it looks in the JSON Schema that editors read.
 """
 

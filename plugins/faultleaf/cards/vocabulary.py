@@ -1,4 +1,4 @@
-"""The words authors may write for numbers, ranks and signals (DESIGN.md, "The model, exactly", rule 1)."""
+"""The words authors may write for numbers, ranks and signals (MODEL.md, rule 1)."""
 
 from collections.abc import Mapping
 from types import MappingProxyType

@@ -32,7 +32,7 @@ from faultleaf.diagnosis import (
     plan,
     solve,
 )
-from faultleaf.diagnosis.endings import Stopped, endings, stopped_on
+from faultleaf.diagnosis.worth.endings import Stopped, endings, stopped_on
 from faultleaf.pages.common import step_words
 
 SHOWN_BOXES = 60

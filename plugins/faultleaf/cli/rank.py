@@ -12,8 +12,8 @@ from faultleaf.cards.words import ends_text, share_text
 from faultleaf.cli.speak import add_content, check_equipment, check_known, pairs, read_library, say
 from faultleaf.cli.words import caution_lines, done_words, stop_lines, why_words
 from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
-from faultleaf.diagnosis.endings import Endings, endings_by
-from faultleaf.diagnosis.heuristics import one_step
+from faultleaf.diagnosis.worth.endings import Endings, endings_by
+from faultleaf.diagnosis.worth.heuristics import one_step
 from faultleaf.pages.common import step_words
 
 SHOWN_STEPS = 8

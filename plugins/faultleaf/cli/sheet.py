@@ -16,6 +16,7 @@ from faultleaf.cli.speak import (
     say,
 )
 from faultleaf.pipeline.sheets import Wish, print_sheet, sheet_maker
+from faultleaf.pipeline.shelf import Kept, kept_of
 from faultleaf.sheets import PAPERS, Maker, SheetError
 
 KEPT = Path(".cache/faultleaf")
@@ -52,14 +53,15 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def write_printed(options: argparse.Namespace, library: Library, make: Callable[[Maker, Path | None], bytes]) -> None:
-    """Write what `make` prints to the file that is wanted; `make` is given the press and the folder of kept results.
+def write_printed(options: argparse.Namespace, library: Library, make: Callable[[Maker, Kept], bytes]) -> None:
+    """Write what `make` prints to the file that is wanted; `make` is given the press and where results are kept.
 
     Raises CommandError where nothing fits the paper or the file cannot be written.
     """
-    kept = KEPT if Path("mkdocs.yml").is_file() else None
+    layers = content_layers(options)
+    kept = kept_of(layers, KEPT if Path("mkdocs.yml").is_file() else None)
     try:
-        Path(options.out).write_bytes(make(sheet_maker(library, content_layers(options)), kept))
+        Path(options.out).write_bytes(make(sheet_maker(library, layers), kept))
     except SheetError as error:
         raise CommandError(str(error)) from None
     except OSError as error:

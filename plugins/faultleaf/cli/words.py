@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from faultleaf.cards import Library
 from faultleaf.cards.words import rank_text, share_text
 from faultleaf.diagnosis import ScoredStep
-from faultleaf.diagnosis.problem import Stop
+from faultleaf.diagnosis.model.problem import Stop
 from faultleaf.pages.common import step_words
 
 

@@ -5,11 +5,11 @@ problem file), `believe` the findings, `rank_steps` or `next_step`, or `plan` th
 all that is costly at once, and says what it is worth.
 """
 
-from faultleaf.diagnosis.belief import Belief, FindingError, believe, not_cured
-from faultleaf.diagnosis.boxes import Box, Exit, Plan, evaluate_plan
-from faultleaf.diagnosis.compile import compile_problem
-from faultleaf.diagnosis.plan import lower_bound, plan, plans
-from faultleaf.diagnosis.problem import (
+from faultleaf.diagnosis.chart.boxes import Box, Exit, Plan, evaluate_plan
+from faultleaf.diagnosis.chart.plan import lower_bound, plan, plans
+from faultleaf.diagnosis.chart.tree import PlanError
+from faultleaf.diagnosis.model.compile import compile_problem
+from faultleaf.diagnosis.model.problem import (
     CURED,
     HAND_ON,
     STILL_THERE,
@@ -20,11 +20,11 @@ from faultleaf.diagnosis.problem import (
     Repair,
     Test,
 )
-from faultleaf.diagnosis.problem_file import parse_problem
-from faultleaf.diagnosis.rank import ScoredStep, Why, next_step, rank_steps
-from faultleaf.diagnosis.solve import Solution, solve
-from faultleaf.diagnosis.tree import PlanError
-from faultleaf.diagnosis.worth import Effort, Figured, Worth, figured
+from faultleaf.diagnosis.model.problem_file import parse_problem
+from faultleaf.diagnosis.proof.solve import Solution, solve
+from faultleaf.diagnosis.step.belief import Belief, FindingError, believe, not_cured
+from faultleaf.diagnosis.step.rank import ScoredStep, Why, next_step, rank_steps
+from faultleaf.diagnosis.worth.figured import Effort, Figured, Worth, figured
 
 __all__ = [
     "CURED", "HAND_ON", "STILL_THERE", "UNLISTED", "Belief", "Box", "DiagnosisError", "Effort", "Exit",

@@ -4,7 +4,6 @@ One script holds what every call needs: the site's values, cautions, equipment, 
 a script with its causes, their repairs, and the tests that may be done on it. The numbers stand in `engine.py`.
 """
 
-from collections.abc import Callable
 from typing import Any, Final
 
 from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Symptom, Test, Worksheet, card_url
@@ -13,31 +12,29 @@ from faultleaf.cards.measuring import WorkedOut, wait_words
 from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.cards.words import capital, rank_text
-from faultleaf.diagnosis.minutes import hands_on_minutes, work_of_repair
+from faultleaf.diagnosis.model.minutes import hands_on_minutes, work_of_repair
 from faultleaf.export.engine import data_script
-from faultleaf.export.trees import Node, tree_of
+from faultleaf.export.trees import Tree, tree_of
 from faultleaf.export.worksheets import WORK_SCRIPTS, end_of
 
 CALL_WORDS_VERSION: Final = 3
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
 CALL_VIEW_FILES: Final = (
     "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "work", "answers", "aside",
-    "repair", "end", "trail", "map", "about", "jobs", "report", "frame", "app",
+    "repair", "end", "trail", "map", "about", "jobs", "report", "frame", "address", "desk", "app",
 )  # fmt: skip
 """The scripts of assets/js/call-view, in the order of loading."""
 SHARED: Final = "shared"
 
 Data = dict[str, Any]
-ToHtml = Callable[[str, str, str], str]
-"""Markdown of a card, its folder, and the way to the site's root → safe HTML."""
 
 
-def call_word_scripts(library: Library, to_html: ToHtml) -> dict[str, str]:
+def call_word_scripts(library: Library) -> dict[str, str]:
     """The scripts by file name: `shared.js`, and `symptoms/ID.js` for each symptom.
 
     Each assigns one entry of `window.faultleafData`: "words/shared", or "words/symptoms/ID".
     """
-    writer = _Writer(library, to_html)
+    writer = _Writer(library)
     parts = {SHARED: writer.shared()}
     parts |= {f"symptoms/{name}": writer.symptom_words(name) for name in library.symptoms}
     head = {"version": CALL_WORDS_VERSION}
@@ -80,11 +77,10 @@ def _conditions(step: Test | Repair) -> list[str]:
 
 
 class _Writer:
-    """One library with its way to HTML."""
+    """One library's words."""
 
-    def __init__(self, library: Library, to_html: ToHtml) -> None:
+    def __init__(self, library: Library) -> None:
         self._library = library
-        self._to_html = to_html
 
     def shared(self) -> Data:
         """What every call needs."""
@@ -183,9 +179,9 @@ class _Writer:
         card = self._library.faults[fault]
         return [card.title, card_url(card)]
 
-    def _tree(self, card: Card, section: str) -> list[Node]:
+    def _tree(self, card: Card, section: str) -> list[Tree]:
         part = card.body.section(section)
-        return tree_of(self._to_html(part.text, card.folder, "")) if part else []
+        return tree_of(part.text, card.folder) if part else []
 
 
 def _feature(feature: Feature) -> Data:

@@ -15,7 +15,8 @@ from typing import Any, Final
 from faultleaf.cards import Fault, Feature, Library, Repair, Symptom, Test, otherwise_rates
 from faultleaf.cards.models import Stop
 from faultleaf.cards.vocabulary import RANKS, WAYS
-from faultleaf.diagnosis import belief, compile, leaf, look, minutes, policy, preference, prior, rank
+from faultleaf.diagnosis.model import compile, minutes, prior
+from faultleaf.diagnosis.step import belief, leaf, look, policy, preference, rank
 
 ENGINE_VERSION: Final = 2
 """Raised when the shape of the data changes; engine/compile.js reads this version only."""

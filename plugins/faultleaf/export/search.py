@@ -8,10 +8,7 @@ and other text that stands on every page are left out: they would make every pag
 import json
 import textwrap
 from collections.abc import Iterator
-from html.parser import HTMLParser
 from typing import Final, TypedDict
-
-from markdown import markdown
 
 from faultleaf.cards import (
     Card,
@@ -30,6 +27,7 @@ from faultleaf.cards import (
     card_url,
     chart_url,
 )  # fmt: skip
+from faultleaf.cards.text import words_of
 
 SEARCH_VERSION: Final = 1
 """Raised when the shape of an entry changes; search-view.js reads this version only."""
@@ -144,24 +142,9 @@ def _chart_entries(symptom: Symptom) -> Iterator[SearchEntry]:
                           said=(), also=(), shows=(), parts=(), text="")  # fmt: skip
 
 
-class _Words(HTMLParser):
-    """Collects the text between the tags."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.found: list[str] = []
-
-    def handle_data(self, data: str) -> None:
-        self.found.append(data)
-
-
 def _opening(card: Card) -> str:
-    """The words of the card's first section, without Markdown's marks."""
-    first = next((section.text for section in card.body.sections if section.text.strip()), "")
-    reader = _Words()
-    reader.feed(markdown(first))
-    reader.close()
-    return "".join(reader.found)
+    """The words of the card's first section, without marks."""
+    return next((words for section in card.body.sections if (words := words_of(section.text))), "")
 
 
 def _shorten(*texts: str | None) -> str:

@@ -14,17 +14,14 @@ PHYSICS_FILES: Final = ("water",)
 """The scripts of assets/js/physics, in the order in which a page loads them."""
 WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet", "decide", "ledger", "survey")
 """The scripts of assets/js/worksheets, which follow."""
-WORKSHEET_VIEW_FILES: Final = ("from-survey", "form", "page", "ledger", "survey")
-"""The scripts of assets/js/worksheet-view, which touch the document; a call has use for the first two."""
+SUM_VIEW_FILES: Final = ("from-survey", "form")
+"""Those of assets/js/worksheet-view that any page has use for, a call too."""
+WORKSHEET_VIEW_FILES: Final = ("page", "ledger", "survey")
+"""Those of the pages of worksheets, of the ledger and of the survey."""
 _LEDGER_UNITS: Final = ("in", "gal", "gal/in", "gal/h", "degF", "degF difference", "h", "percent")
 """What the ledger's fields are in."""
 WORKSHEET_DATA: Final = "worksheet-data.js"
-WORK_SCRIPTS: Final = (
-    WORKSHEET_DATA,
-    *(f"js/physics/{name}.js" for name in PHYSICS_FILES),
-    *(f"js/worksheets/{name}.js" for name in WORKSHEET_FILES),
-    *(f"js/worksheet-view/{name}.js" for name in WORKSHEET_VIEW_FILES[:2]),
-)
+WORK_SCRIPTS: Final = (WORKSHEET_DATA, "js/sums.js")
 """The scripts that work a sum on any page, in the order of loading, from the folder of our assets."""
 
 Data = dict[str, Any]

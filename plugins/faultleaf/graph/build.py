@@ -1,4 +1,4 @@
-"""Cards → the symptom-to-cause graph (DESIGN.md, "The graph")."""
+"""Cards → the symptom-to-cause graph as pages, index and checks read it."""
 
 from collections.abc import Iterator
 from typing import Any

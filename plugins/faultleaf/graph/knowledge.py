@@ -13,6 +13,7 @@ from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Te
 from faultleaf.cards.measuring import wait_minutes
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
+from faultleaf.cards.text import every, words_of
 from faultleaf.cards.words import minutes_text
 from faultleaf.graph.idle import idle_spots
 
@@ -204,8 +205,8 @@ def _unguarded(library: Library) -> Iterator[Mistake]:
     guarded: list[tuple[Card, tuple[str, ...]]] = [(test, test.cautions) for test in library.tests.values()]
     guarded += [(fault, fault.all_cautions) for fault in library.faults.values()]
     for card, named in guarded:
-        text = " ".join(part.text for part in card.body.sections if part.title in ("Steps", "Repair")).lower()
-        text = f" {' '.join(text.split())}"
+        steps = (words_of(part.text) for part in card.body.sections if part.title in ("Steps", "Repair"))
+        text = f" {' '.join(steps)}".lower()
         word = next((word for word in HAZARDOUS_WORDS if f" {word}" in text), None)
         if word and not named:
             message = f"a step speaks of '{word}', and the card names no caution"
@@ -246,7 +247,7 @@ def _without_steps(library: Library) -> Iterator[Mistake]:
     for card in [*library.tests.values(), *repairable]:
         heading = "Steps" if isinstance(card, Test) else "Repair"
         section = card.body.section(heading)
-        if section is None or not any(line.startswith("1. ") for line in section.text.splitlines()):
+        if section is None or not any(every(section.text, "ol")):
             message = f"there are no numbered steps under '## {heading}'"
             yield _warn(library, card, (), "no-steps", message, "Write '1. …' lines, one action each.")
 

@@ -20,13 +20,16 @@ from faultleaf.cards import (
     Source,
     did_you_mean,
 )
+from faultleaf.cards.base import Body
 from faultleaf.cards.mistakes import quoted
 from faultleaf.cards.models import Picture
+from faultleaf.cards.text import every
 from faultleaf.cards.values import parse_slug
-from faultleaf.intake.body import find_links, html_mistakes, link_mistake, split_sections
 from faultleaf.intake.front import Parsed, Unreadable, parse_card, parse_yaml_file
+from faultleaf.intake.links import link_mistake
 from faultleaf.intake.measuring import with_waits
 from faultleaf.intake.references import Known, check_references
+from faultleaf.intake.text import read_body
 from faultleaf.intake.validate import salvage, validate
 
 FOLDERS: Mapping[str, type[Card]] = {card_type.folder: card_type for card_type in CARD_TYPES}
@@ -68,7 +71,7 @@ class _Gathering:
     sources: dict[str, Source] = field(default_factory=dict)
     site: dict[str, Any] = field(default_factory=dict)
     site_origin: Origin = field(default_factory=lambda: Origin("site.yml"))  # of the layer that names a mark
-    bodies: list[tuple[str, Parsed]] = field(default_factory=list)
+    bodies: list[tuple[str, str, Body]] = field(default_factory=list)  # folder, path, text
     broken: list[tuple[Card, Origin]] = field(default_factory=list)  # what could be saved of cards with mistakes
     mistakes: list[Mistake] = field(default_factory=list)
 
@@ -150,12 +153,12 @@ def _read_card(layer: Layer, card_type: type[Card], path: Path, shown: str, got:
     _take_name(key, shown, got)
     _check_name(path, shown)
     parsed = parse_card(shown, _read_bytes(layer, path, shown))
-    got.mistakes += [*parsed.mistakes, *html_mistakes(shown, parsed.body, parsed.body_line)]
-    got.bodies.append((card_type.folder, parsed))
+    body, wrong = read_body(shown, parsed.body, parsed.body_line)
+    got.mistakes += [*parsed.mistakes, *wrong]
+    got.bodies.append((card_type.folder, shown, body))
     if parsed.data is None:
         return
     origin = Origin(shown, parsed.lines)
-    body = split_sections(parsed.body, parsed.body_line)
     card, mistakes = validate(card_type, parsed.data, origin, filled={"id": path.stem, "body": body})
     got.mistakes += mistakes
     if card is None:
@@ -279,16 +282,9 @@ def _link_mistakes(got: _Gathering, library: Library) -> Iterator[Mistake]:
     folder_of = {card_type.kind: card_type.folder for card_type in CARD_TYPES}
     files = frozenset(f"{folder_of[kind]}/{name}.md" for kind, name in got.names if kind in folder_of)
     renamed = {f"{folder_of[kind]}/{old}.md": today for (kind, old), today in library.renamed.items()}
-    for folder, parsed in got.bodies:
-        try:
-            links = find_links(parsed.body, parsed.body_line)
-        except RecursionError:
-            hint = "Write fewer lists and quotes inside one another."
-            message = "the text is nested too deep"
-            yield Mistake(parsed.path, parsed.body_line, "body", message, hint, "too-deep")
-            continue
-        for link in links:
-            if mistake := link_mistake(parsed.path, folder, link, files, renamed):
+    for folder, path, body in got.bodies:
+        for link in (link for section in body.sections for link in every(section.text, "a", "img")):
+            if mistake := link_mistake(path, folder, link, files, renamed):
                 yield mistake
 
 

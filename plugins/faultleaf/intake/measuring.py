@@ -55,7 +55,7 @@ def _worked_mistakes(test: Test, card: Worksheet, loc: Loc, one: WorkedOut) -> I
                 f"'{name}' is read at this test, so nothing stands there before",
                 hint,
             )
-    last = next(reversed(one.decides))
+    last = [*one.decides][-1]
     for result, limits in one.decides.items():
         place = (*loc, "decides", result)
         if result not in card.results:

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from faultleaf.diagnosis import CURED, HAND_ON, Box, Plan, Problem
-from faultleaf.diagnosis.endings import Active, stopped_on
-from faultleaf.diagnosis.problem import Stop
+from faultleaf.diagnosis.model.problem import Stop
+from faultleaf.diagnosis.worth.endings import Active, stopped_on
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class Ways:
 
 
 def ways_of(plan: Plan, problem: Problem) -> Ways:
-    """The ways of a plan with its stops (DESIGN.md, model, rules 8 and 16)."""
+    """The ways of a plan with its stops (MODEL.md, rules 8 and 16)."""
     held = stopped_on(problem, plan)
     boxes = tuple(box for box in plan.boxes if box.id in held.entering)
     kinds = {box.id: box.kind for box in boxes}

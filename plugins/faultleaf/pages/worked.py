@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from faultleaf.cards import Symptom
 from faultleaf.diagnosis import Belief, Plan, Problem, Worth
-from faultleaf.diagnosis.endings import Endings
+from faultleaf.diagnosis.worth.endings import Endings
 from faultleaf.layout import OutlineStep
 
 

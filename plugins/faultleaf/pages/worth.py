@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from faultleaf.cards import Library, chart_url
 from faultleaf.cards.words import capital, hundredths, minutes_text, share_text
-from faultleaf.diagnosis.heuristics import SURE
-from faultleaf.diagnosis.shake import CLOSE
+from faultleaf.diagnosis.worth.heuristics import SURE
+from faultleaf.diagnosis.worth.shake import CLOSE
 from faultleaf.pages.common import Link, link_to, step_words
 from faultleaf.pages.worked import WorkedSymptom, WorkedVariant
 

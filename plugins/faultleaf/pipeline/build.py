@@ -10,7 +10,7 @@ import networkx as nx
 
 from faultleaf.cards import Library, Mistake
 from faultleaf.cards.urls import sheet_url
-from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.export import (
     WORKSHEET_DATA,
     PrintedChart,
@@ -25,9 +25,9 @@ from faultleaf.export import (
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
-from faultleaf.pages.markup import to_html
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.sheets import books, sheet_maker
+from faultleaf.pipeline.shelf import kept_of
 from faultleaf.pipeline.work import work_everything
 
 ENGINE_DATA: Final = "assets/faultleaf/engine-data"
@@ -57,15 +57,15 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     """The whole site of these content folders; raises ContentError with every mistake.
 
     `kept`: a folder of results from builds before, of which those that still hold are taken, and into
-    which new ones are put; None works everything out. The site is the same either way. `effort`: how much
-    work the figures of the page about the numbers may take.
+    which new ones are put; results that lie beside the cards are taken too. The site is the same either way.
+    `effort`: how much work the figures of the page about the numbers may take.
     """
     checked = check_content(layers)
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library
     maker = sheet_maker(library, layers)
-    worked = work_everything(library, maker, kept, effort)
+    worked = work_everything(library, maker, kept_of(layers, kept), effort)
     graph = build_graph(library)
     pages = make_pages(library, graph, worked.symptoms, maker.metrics)
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
@@ -85,7 +85,7 @@ def _data_files(library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str,
     ]
     scripts = {**engine_scripts(library), **chart_scripts(library, charts)}
     files |= {f"{ENGINE_DATA}/{name}": text for name, text in scripts.items()}
-    files |= {f"{CALL_WORDS}/{name}": text for name, text in call_word_scripts(library, to_html).items()}
+    files |= {f"{CALL_WORDS}/{name}": text for name, text in call_word_scripts(library).items()}
     files["schema/job.schema.json"] = _json(job_schema())
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))

@@ -1,12 +1,15 @@
 """The costly part of a build: the charts and figures of every problem, over all cores, each worked out once."""
 
+import ast
 import hashlib
 import json
+import logging
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
 from contextlib import contextmanager
-from dataclasses import asdict
+from dataclasses import asdict, dataclass, replace
+from functools import cache
 from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Final
@@ -15,8 +18,10 @@ import numpy as np
 
 from faultleaf import diagnosis
 from faultleaf.diagnosis import Problem
-from faultleaf.diagnosis.worth import USUAL, Effort, Figured, figured, without_idle_tests
-from faultleaf.pipeline.shelf import Shelf
+from faultleaf.diagnosis.worth.figured import USUAL, Effort, Figured, figured, without_idle_tests
+from faultleaf.pipeline.shelf import NOTHING_KEPT, Kept, Shelf
+
+log = logging.getLogger("mkdocs.plugins.faultleaf")
 
 BUDGETS: Final = tuple(range(5, 21))
 """Boxes of the charts that are worked out. What 40 boxes take (measured: 8 to 19 s for each chart on one core,
@@ -27,31 +32,59 @@ WORTH_PROCESSES: Final = 1000
 """Faults × tests over all problems from which other processes are called in: starting them takes a second."""
 
 
-def figure_all(problems: Sequence[Problem], folder: Path | None = None, effort: Effort = USUAL) -> tuple[Figured, ...]:
+def figure_all(problems: Sequence[Problem], kept: Kept = NOTHING_KEPT, effort: Effort = USUAL) -> tuple[Figured, ...]:
     """The charts and figures of these problems, in their order.
 
-    What `folder` keeps from before is taken from there, the rest is worked out and kept; None keeps
-    nothing. The results are the same either way, and whatever the number of cores.
-    Raises PlanError where a problem has no plan.
+    What is kept from before is taken from there, the rest is worked out and kept. The results are the same
+    either way, and whatever the number of cores. Raises PlanError where a problem has no plan.
     """
-    keys = [_key(problem, effort) for problem in problems]
+    keys = [key_of(problem, effort) for problem in problems]
     wanted = dict(zip(keys, problems, strict=True))
-    shelf = Shelf(folder) if folder is not None else None
-    found = {key: kept for key in wanted if shelf and (kept := shelf.take(key)) is not None}
+    found = {key: known for key in wanted if (known := kept.take(key)) is not None}
     missing = {key: problem for key, problem in wanted.items() if key not in found}
-    for key, made in zip(missing, _worked_out(tuple(missing.values()), effort), strict=True):
+    shelf = Shelf(kept.own) if kept.own is not None else None
+    for number, (key, made) in enumerate(zip(missing, _worked_out(tuple(missing.values()), effort), strict=True), 1):
         found[key] = made
         if shelf:
             shelf.put(key, made)
+        log.info("planned chart %d of %d", number, len(missing))
     if shelf and missing:
         shelf.tidy(wanted)
     return tuple(found[key] for key in keys)
 
 
-def _worked_out(problems: Sequence[Problem], effort: Effort) -> list[Figured]:
+@dataclass(frozen=True)
+class Written:
+    """How many charts a folder of plans holds now, and how many of them had to be planned."""
+
+    own: int
+    new: int
+
+
+def write_planned(
+    problems: Sequence[Problem], folder: Path, kept: Kept, bases: Kept, effort: Effort = USUAL
+) -> Written:
+    """Make `folder` hold the results of these problems and no others; what `bases` keep is not kept twice.
+
+    Raises PlanError where a problem has no plan, OSError where the folder cannot be written.
+    """
+    wanted = {key_of(problem, effort): problem for problem in problems}
+    own = {key: problem for key, problem in wanted.items() if bases.take(key) is None}
+    new = sum(kept.take(key) is None for key in own)
+    folder.mkdir(parents=True, exist_ok=True)
+    shelf = Shelf(folder)
+    for key, made in zip(own, figure_all(tuple(own.values()), replace(kept, own=folder), effort), strict=True):
+        shelf.put(key, made)
+    shelf.tidy(own, most=0)
+    return Written(len(own), new)
+
+
+def _worked_out(problems: Sequence[Problem], effort: Effort) -> Iterator[Figured]:
     """One result for each problem; the largest problems are begun first, so that all cores end together."""
     if len(problems) < 2 or sum(map(_size, problems)) < WORTH_PROCESSES:
-        return [figured(problem, BUDGETS, effort) for problem in problems]
+        yield from (figured(problem, BUDGETS, effort) for problem in problems)
+        return
+    done = 0
     order = sorted(range(len(problems)), key=lambda place: -_size(problems[place]))
     try:
         # Forking is no way out of a process with threads, such as a server that reloads.
@@ -60,9 +93,11 @@ def _worked_out(problems: Sequence[Problem], effort: Effort) -> list[Figured]:
             ProcessPoolExecutor(min(len(problems), os.cpu_count() or 1), get_context("spawn")) as pool,
         ):
             begun = {place: pool.submit(figured, problems[place], BUDGETS, effort) for place in order}
-            return [begun[place].result() for place in range(len(problems))]
+            for place in range(len(problems)):
+                yield begun[place].result()
+                done += 1
     except (BrokenExecutor, OSError):  # where no process can be started, the work is done here
-        return [figured(problem, BUDGETS, effort) for problem in problems]
+        yield from (figured(problem, BUDGETS, effort) for problem in problems[done:])
 
 
 @contextmanager
@@ -85,7 +120,7 @@ def _size(problem: Problem) -> int:
     return len(problem.faults) * sum(test.offered for test in problem.tests)
 
 
-def _key(problem: Problem, effort: Effort) -> str:
+def key_of(problem: Problem, effort: Effort) -> str:
     """A digest of all that the result hangs on: the problem, how much is asked for, and the engine."""
     asked = {"problem": asdict(without_idle_tests(problem)), "budgets": BUDGETS, "effort": asdict(effort)}
     text = json.dumps(asked, sort_keys=True, default=_plain)
@@ -99,9 +134,25 @@ def _plain(value: Any) -> Any:
     return dict(value) if isinstance(value, Mapping) else value.tolist()
 
 
+@cache
 def _engine() -> str:
-    """A digest of the engine's own source and of the library that it computes with."""
-    digest = hashlib.sha256(np.__version__.encode())
-    for path in sorted(Path(diagnosis.__file__).parent.glob("*.py")):
-        digest.update(path.read_bytes())
+    """A digest of the engine's own code, its comments and docstrings left out, and of the library beneath it."""
+    digest = hashlib.sha256(np.__version__.partition(".")[0].encode())
+    for path in sorted(Path(diagnosis.__file__).parent.rglob("*.py")):
+        digest.update(_code(path.read_text(encoding="utf-8")).encode())
     return digest.hexdigest()
+
+
+def _code(source: str) -> str:
+    """The statements alone: what only explains them changes no result."""
+    tree = ast.parse(source)
+    for node in ast.walk(tree):
+        body = getattr(node, "body", None)
+        if isinstance(body, list):
+            node.body = [each for each in body if not _says(each)]  # type: ignore[attr-defined]
+    return ast.unparse(tree)
+
+
+def _says(statement: ast.stmt) -> bool:
+    """True for a string that stands alone."""
+    return isinstance(statement, ast.Expr) and isinstance(statement.value, ast.Constant)

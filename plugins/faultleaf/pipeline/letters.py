@@ -6,6 +6,7 @@ from typing import Any
 
 from faultleaf.cards import Card, Library, Mistake, Origin
 from faultleaf.cards.mistakes import Loc, dotted, quoted
+from faultleaf.cards.text import words_of
 from faultleaf.layout import FontMetrics, clean_text
 
 HINT = "Charts and sheets show an empty box for it; write it otherwise."
@@ -31,7 +32,7 @@ def _texts(card: Card, origin: Origin) -> Iterator[tuple[Loc, int, str]]:
     for loc, text in _within(card.model_dump(exclude={"id", "body"}), ()):
         yield loc, origin.line_of(loc), text
     for section in card.body.sections:
-        yield ("body",), section.line, section.text
+        yield ("body",), section.line, words_of(section.text)
 
 
 def _within(value: Any, loc: Loc) -> Iterator[tuple[Loc, str]]:

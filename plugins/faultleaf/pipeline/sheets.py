@@ -10,6 +10,7 @@ from faultleaf.diagnosis import Figured, Plan, PlanError, Problem, Worth, compil
 from faultleaf.intake import Layer, read_picture
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
+from faultleaf.pipeline.shelf import Kept
 from faultleaf.sheets import PAPERS, Fronts, Maker, Mark, Press, SheetJob, choose, make_book, make_large, make_sheet
 
 
@@ -71,8 +72,8 @@ def choose_fronts(library: Library, symptom: Symptom, variant: str, figures: Fig
     return choose(sheet_job(library, symptom, variant, figures.plans, worth, maker.mark), maker)
 
 
-def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, maker: Maker, kept: Path | None) -> bytes:
-    """The PDF of one variant's sheet; `kept` is the folder of results of the site's builds, or None.
+def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, maker: Maker, kept: Kept) -> bytes:
+    """The PDF of one variant's sheet; `kept` says where results from before are.
 
     Raises as `choose_fronts` does.
     """
@@ -82,7 +83,7 @@ def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, ma
     return make_large(front, maker) if wish.large else make_sheet(front, maker, wish.back)
 
 
-def print_book(library: Library, paper: str, maker: Maker, kept: Path | None) -> bytes:
+def print_book(library: Library, paper: str, maker: Maker, kept: Kept) -> bytes:
     """The field book of all variants on that paper. Raises as `choose_fronts` does, and ValueError without variants."""
     asked = charted(library)
     fronts = [

@@ -1,20 +1,20 @@
 """Every symptom → its problem, belief, figures and drawn charts."""
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Final
 
 from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import slug
 from faultleaf.diagnosis import UNLISTED, Problem, Worth, believe, compile_problem
-from faultleaf.diagnosis.endings import endings
-from faultleaf.diagnosis.worth import USUAL, Effort
+from faultleaf.diagnosis.worth.endings import endings
+from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.graph import undistinguished
 from faultleaf.layout import FontMetrics, Frame, draw_svg, lay_out, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER
 from faultleaf.pipeline.sheets import charted, choose_fronts, worth_of
+from faultleaf.pipeline.shelf import NOTHING_KEPT, Kept
 from faultleaf.sheets import LETTER, Fronts, Maker, Press, make_sheet
 
 SHEET_FRAME: Final = Frame(190.0, 140.0)
@@ -31,16 +31,16 @@ class Worked:
 
 
 def work_library(
-    library: Library, metrics: FontMetrics, kept: Path | None = None, effort: Effort = USUAL
+    library: Library, metrics: FontMetrics, kept: Kept = NOTHING_KEPT, effort: Effort = USUAL
 ) -> dict[str, WorkedSymptom]:
     """Everything the pages show of every symptom (`work_everything`)."""
     return work_everything(library, Maker(Press(FONT_FOLDER), metrics), kept, effort).symptoms
 
 
-def work_everything(library: Library, maker: Maker, kept: Path | None = None, effort: Effort = USUAL) -> Worked:
+def work_everything(library: Library, maker: Maker, kept: Kept = NOTHING_KEPT, effort: Effort = USUAL) -> Worked:
     """Everything of every symptom; an emergency has no plan, hence no chart.
 
-    `kept` is a folder of results from before, `effort` how much work the figures may take (`figure_all`).
+    `kept` says where results from before are, `effort` how much work the figures may take (`figure_all`).
     Raises PlanError where a variant has no plan, SheetError where none fits a sheet.
     """
     asked = charted(library)

@@ -3,7 +3,7 @@
 from mkdocs.config import config_options as option
 from mkdocs.config.base import Config
 
-from faultleaf.diagnosis.worth import USUAL
+from faultleaf.diagnosis.worth.figured import USUAL
 
 
 class FaultleafConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs types it only in part

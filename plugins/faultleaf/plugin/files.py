@@ -1,5 +1,6 @@
 """Which files MkDocs is given: generated pages and data in the place of cards, our assets, the navigation."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
@@ -12,11 +13,15 @@ from faultleaf.export import (
     CALL_FILES,
     CALL_VIEW_FILES,
     ENGINE_FILES,
+    PHYSICS_FILES,
+    SUM_VIEW_FILES,
     WORK_SCRIPTS,
+    WORKSHEET_FILES,
     WORKSHEET_VIEW_FILES,
 )
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built
+from faultleaf.pipeline.shelf import PLANNED
 
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
@@ -31,18 +36,19 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/js/review-view.js",
 )
 CALL_SCRIPTS: Final = (
-    *(f"{ASSETS_URL}/js/engine/{name}.js" for name in ENGINE_FILES),
-    *(f"{ASSETS_URL}/js/call/{name}.js" for name in CALL_FILES),
     f"{ASSETS_URL}/engine-data/shared.js",
     f"{ASSETS_URL}/call-words/shared.js",
-    *(f"{ASSETS_URL}/js/call-view/{name}.js" for name in CALL_VIEW_FILES),
+    f"{ASSETS_URL}/js/call.js",
 )
 """The scripts of the page that works a call, in the order of loading."""
-WORKSHEET_SCRIPTS: Final = (
-    *(f"{ASSETS_URL}/{name}" for name in WORK_SCRIPTS),
-    *(f"{ASSETS_URL}/js/worksheet-view/{name}.js" for name in WORKSHEET_VIEW_FILES[2:]),
-)
+WORKSHEET_SCRIPTS: Final = (*(f"{ASSETS_URL}/{name}" for name in WORK_SCRIPTS), f"{ASSETS_URL}/js/worksheet.js")
 """The scripts of a page that works a sum, in the order of loading."""
+_JOINED: Final[Mapping[str, Mapping[str, tuple[str, ...]]]] = {
+    "call": {"engine": ENGINE_FILES, "call": CALL_FILES, "call-view": CALL_VIEW_FILES},
+    "sums": {"physics": PHYSICS_FILES, "worksheets": WORKSHEET_FILES, "worksheet-view": SUM_VIEW_FILES},
+    "worksheet": {"worksheet-view": WORKSHEET_VIEW_FILES},
+}
+"""Script of the site → the folders of assets/js that it is joined from, each with its files in the order of loading."""
 _ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-the-numbers.md")
 """Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
 
@@ -58,7 +64,8 @@ _SECTIONS: Final = (
 def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
     """Take the cards out of MkDocs' files and put in what was built from them."""
     for file in list(files):
-        if file.src_uri in _SETTINGS or (_is_card(file) and file.src_uri.endswith(".md")):
+        ours = file.src_uri in _SETTINGS or file.src_uri.startswith(f"{PLANNED}/")
+        if ours or (_is_card(file) and file.src_uri.endswith(".md")):
             files.remove(file)
     for page in built.pages:
         source = page.path.removesuffix(".html") + ".md"
@@ -69,10 +76,7 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
         _append(files, config, path, content=text)
     for path, pdf in built.sheets.items():
         _append(files, config, path, content=pdf)
-    for asset in sorted(ASSETS.rglob("*")):
-        if asset.is_file() and asset.suffix != ".md":
-            url = f"{ASSETS_URL}/{asset.relative_to(ASSETS).as_posix()}"
-            files.append(File.generated(config, url, abs_src_path=str(asset)))
+    _append_assets(files, config)
 
 
 def navigation(built: Built, files: Files) -> list[Any]:
@@ -100,6 +104,27 @@ def _start_page_first(page: SitePage) -> tuple[bool, str]:
 
 def _source(page: SitePage) -> str:
     return page.path.removesuffix(".html") + ".md"
+
+
+def _append_assets(files: Files, config: MkDocsConfig) -> None:
+    """Fonts, styles and scripts; many small scripts that belong together as one, so that a page loads few files."""
+    joined = {ASSETS / "js" / folder for folders in _JOINED.values() for folder in folders}
+    for asset in sorted(ASSETS.rglob("*")):
+        if asset.is_file() and asset.suffix != ".md" and asset.parent not in joined:
+            url = f"{ASSETS_URL}/{asset.relative_to(ASSETS).as_posix()}"
+            files.append(File.generated(config, url, abs_src_path=str(asset)))
+    for name in _JOINED:
+        _append(files, config, f"{ASSETS_URL}/js/{name}.js", content=joined_script(name))
+
+
+def joined_sources(name: str) -> list[Path]:
+    """The small scripts that one script of the site is joined from, in the order of loading."""
+    return [ASSETS / "js" / folder / f"{file}.js" for folder, names in _JOINED[name].items() for file in names]
+
+
+def joined_script(name: str) -> str:
+    """One script of the site: its sources one after the other."""
+    return "".join(source.read_text(encoding="utf-8") for source in joined_sources(name))
 
 
 def _is_card(file: File) -> bool:

@@ -16,13 +16,13 @@ from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
 
 from faultleaf.diagnosis import DiagnosisError
-from faultleaf.diagnosis.worth import USUAL
+from faultleaf.diagnosis.worth.figured import USUAL
 from faultleaf.intake import Layer, fingerprint
 from faultleaf.pages import SitePage
 from faultleaf.pipeline.build import Built, ContentError, build
 from faultleaf.plugin import files as site_files
 from faultleaf.plugin.config import FaultleafConfig
-from faultleaf.plugin.policy import POLICY_MARK, policy_for
+from faultleaf.plugin.policy import Policies
 from faultleaf.plugin.watch import notices_are_shown
 from faultleaf.sheets import SheetError
 
@@ -38,6 +38,7 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         self._built: Built | None = None
         self._pages: Mapping[str, SitePage] = {}
         self._made_from: tuple[str, int] = ("", 0)
+        self._shared: Mapping[str, Any] = {}
 
     def on_startup(self, **_: Any) -> None:
         """Named so that `mkdocs serve` keeps this plugin, and what it has built, between builds."""
@@ -102,31 +103,43 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         return made.html
 
     def on_env(self, env: Environment, **_: Any) -> Environment:
-        """Let the templates see the site's values and where the policy goes."""
-        env.globals["faultleaf"] = {
-            "site": self._site().library.site, "policy": POLICY_MARK, "call_scripts": site_files.CALL_SCRIPTS,
+        """Let the templates see the site's values."""
+        self._policies = Policies(env)
+        env.globals["faultleaf"] = self._shared = {
+            "site": self._site().library.site, "policy": "", "call_scripts": site_files.CALL_SCRIPTS,
             "worksheet_scripts": site_files.WORKSHEET_SCRIPTS,
         }  # fmt: skip
         return env
 
-    def on_post_template(self, output_content: str, **_: Any) -> str:
-        """Write the content policy of a page that stands outside the navigation (404)."""
-        return output_content.replace(POLICY_MARK, policy_for(output_content))
+    def on_template_context(self, context: Any, *, template_name: str, **_: Any) -> Any:
+        """Give a page that stands outside the navigation (404) its content policy."""
+        return self._with_policy(context, template_name) if template_name.endswith(".html") else context
+
+    def on_page_context(self, context: Any, *, page: Page, **_: Any) -> Any:
+        """Give a page its content policy."""
+        return self._with_policy(context, page.meta.get("template", "main.html"))
 
     def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
-        """Write the page's content policy; refuse a page that tells somebody to act without the notice."""
+        """Refuse a page that tells somebody to act without the notice."""
         made = self._page(page)
         site = self._site().library.site
         notices = (site.notice, *(local.text for local in site.notices))
-        if made is not None and made.acts and not notices_are_shown(output, notices):
+        if made is None or not made.acts:
+            return output
+        # The article alone is read where it stands in the page as we made it: navigation may be twenty times as long.
+        if not notices_are_shown(made.html if made.html in output else output, notices):
             raise PluginError(f"{made.path}: this page tells somebody to act and lacks the local-code notice.")
-        return output.replace(POLICY_MARK, policy_for(output))
+        return output
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, **_: Any) -> Any:
         """Watch the library's folders too."""
         for layer in self._layers(config):
             server.watch(str(layer.root))
         return server
+
+    def _with_policy(self, context: Any, template: str) -> Any:
+        context["faultleaf"] = {**self._shared, "policy": self._policies.of(template, context)}
+        return context
 
     def _layers(self, config: MkDocsConfig) -> list[Layer]:
         home = _home(config)

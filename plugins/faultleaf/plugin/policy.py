@@ -1,14 +1,48 @@
-"""The Content-Security-Policy of a page: our own scripts, and the theme's inline ones by their hash."""
+"""The Content-Security-Policy of a page: script files of the site, and the theme's own inline scripts by their hash.
+
+What a card, a page of prose or a setting brings in never counts: the theme's scripts are read from the page's template
+with nothing in it, once for each template and depth in the site.
+"""
 
 import base64
+import copy
 import hashlib
+from collections.abc import Mapping
 from html.parser import HTMLParser
-from typing import Final
+from typing import Any, Final
 
-POLICY_MARK: Final = "@@faultleaf-content-policy@@"
-"""Stands in the templates where the policy goes, since its hashes need the finished page."""
+from jinja2 import Environment
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.toc import get_toc
 
 _EXECUTED: Final = ("", "text/javascript", "module")
+_FREE_TEXTS: Final = ("site_name", "site_description", "site_author", "copyright")
+"""Settings whose text the theme writes into pages as it stands."""
+
+
+class Policies:
+    """The policies of one build, each worked out when a page first asks for it."""
+
+    def __init__(self, templates: Environment) -> None:
+        self.templates = templates
+        self._known: dict[tuple[str, str], str] = {}
+
+    def of(self, template: str, context: Mapping[str, Any]) -> str:
+        """The policy of every page that this template makes at this depth."""
+        key = template, str(context["base_url"])
+        if key not in self._known:
+            self._known[key] = policy_for(self.templates.get_template(template).render(_emptied(context)))
+        return self._known[key]
+
+
+def _emptied(context: Mapping[str, Any]) -> dict[str, Any]:
+    """What a template is given, without a word of an author's."""
+    config, page = copy.copy(context["config"]), copy.copy(context["page"])
+    for name in _FREE_TEXTS:
+        config[name] = ""
+    if page is not None:
+        page.content, page.title, page.toc, page.meta = "", "", get_toc([]), {"title": "", "description": ""}
+    return {**context, "config": config, "page": page, "nav": Navigation([], [])}
 
 
 def policy_for(html: str) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 
 from faultleaf.cards import Fault, Library, Repair, Symptom
 from faultleaf.diagnosis import Plan, Problem
-from faultleaf.diagnosis.shake import Stability
+from faultleaf.diagnosis.worth.shake import Stability
 from faultleaf.layout import Chart, label_plan
 
 

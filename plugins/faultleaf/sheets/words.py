@@ -12,8 +12,8 @@ from typing import Any, Final
 from faultleaf.cards import Card, Caution, Library, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
 from faultleaf.cards.words import ends_text, rank_text
-from faultleaf.diagnosis.endings import endings
-from faultleaf.diagnosis.shake import Stability
+from faultleaf.diagnosis.worth.endings import endings
+from faultleaf.diagnosis.worth.shake import Stability
 from faultleaf.layout import clean_text
 from faultleaf.sheets.job import Drawn, Mark, Paper, RepairStep
 from faultleaf.sheets.qr import address_of, qr_rows

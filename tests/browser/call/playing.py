@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from faultleaf.diagnosis import Problem
-from faultleaf.diagnosis.played import DrawnCall, PlayedCall
 from selenium.webdriver import Chrome
 
 from tests.browser.engine.cases import described
+from tests.calls.played import DrawnCall, PlayedCall
 
 PLAY = """
 const engine = faultleaf.engine, [given, calls] = arguments, known = new Map();

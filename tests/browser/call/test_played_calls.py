@@ -5,11 +5,11 @@ import random
 import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import HAND_ON, STILL_THERE
-from faultleaf.diagnosis.played import draw_call
 from selenium.webdriver import Chrome
 
 from tests.browser.call.playing import played_in_chromium
 from tests.calls.deciding import in_python
+from tests.calls.played import draw_call
 from tests.calls.playing import play_all
 from tests.calls.settings import shipped_settings
 

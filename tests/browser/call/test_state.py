@@ -12,7 +12,7 @@ from tests.browser.call.asking import asked
 from tests.browser.call.records import Entry, belief_of, entry, folded, new_job, random_logs, ruled_out
 
 FLOODS = "boiler-overfills"
-COUNT, SEED = 60, 20261125
+COUNT, SEED = 25, 20261125
 VIEWS = """
 return arguments[0].map((job) => {
   const view = call.viewOf(job, library);
@@ -154,7 +154,7 @@ def test_rank_and_refusals_limit_the_steps(engine: Chrome, library: Library) -> 
 def test_who_is_at_the_call_changes_steps_and_never_the_belief(engine: Chrome, library: Library) -> None:
     """A repair that somebody did and that did not cure counts on when only the owner is left."""
     logs = list(random_logs(library, COUNT, SEED + 3000))
-    assert sum(any(each["what"] == "proved" for each in log) for log in logs) > 20
+    assert sum(any(each["what"] == "proved" for each in log) for log in logs) > 8
     shown = views(engine, *(each for log in logs for each in (log, [*log, entry("who", rank="owner")])))
     for licensed, owner in zip(shown[::2], shown[1::2], strict=True):
         assert dict(owner["shares"]) == pytest.approx(dict(licensed["shares"]), abs=1e-12)
@@ -229,7 +229,7 @@ def test_an_entry_without_meaning_stays_in_the_log_and_says_why(engine: Chrome, 
 
 
 def test_a_reading_picks_its_outcome(engine: Chrome, library: Library) -> None:
-    """Limits hold their lower end and not their upper one (DESIGN.md)."""
+    """Limits hold their lower end and not their upper one."""
     limits = {"low": [None, 1.5], "good": [1.5, 4], "high": [4, None]}
     readings = [-3, 1.4999, 1.5, 3.9999, 4, 1e9]
     script = "return arguments[1].map((reading) => call.outcomeOf(arguments[0], reading));"

@@ -25,7 +25,7 @@ def call_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return home / "site"
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def phone() -> Iterator[Chrome]:
     """A Chromium of a phone's size."""
     with open_chromium(390, 844) as driver:

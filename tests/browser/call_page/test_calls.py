@@ -47,7 +47,9 @@ def test_call_from_typed_words_to_cured(page: CallPage) -> None:
     page.click(page.control("repaired"))
     assert "2 not ticked above" in page.text(), "no part is changed unproved by one press"
     page.repaired()
+    page.go("report")
     assert "seen to be so before: It rose with the power off; The bypass is shut" in page.text()
+    page.back()
     due = page.driver.find_element(By.CSS_SELECTOR, ".fl-due time").get_attribute("datetime")
     late = datetime.fromisoformat(str(due)) - datetime.now(UTC) - timedelta(days=7)
     assert abs(late) < timedelta(minutes=2)

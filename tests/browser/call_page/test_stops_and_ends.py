@@ -89,6 +89,71 @@ def test_danger_is_in_reach_on_every_screen_of_a_call(page: CallPage) -> None:
     assert len(set(seen)) == 9
 
 
+def test_a_danger_seen_before_anything_was_said_stops_and_is_kept(page: CallPage) -> None:
+    page.press("danger")
+    assert page.heading() == "Danger seen?"
+    page.press("no-danger")
+    assert page.heading() == "Work the call"
+    assert page.stored() == []
+    page.press("danger")
+    page.press("danger-look-empty")
+    assert page.where()[0] == "stop"
+    assert "Shut off the fuel" in page.text()
+    assert len(page.stored()) == 1, "whatever happens to the telephone now"
+    page.press("say-first")
+    assert page.heading() == "What does the boiler do?"
+    assert "STOP still holds: Dry boiler" in page.text()
+    page.press_text("Boiler floods")
+    assert "STOP still holds: Dry boiler" in page.text()
+    page.press("who-licensed")
+    page.press("go-on")
+    assert page.where()[0] == "stop", "nothing comes before it"
+    assert page.control("allowed-cold-look")
+    assert "it is yours to make safe" in page.text()
+    assert "Say that it was empty" not in page.text(), "nobody tells himself"
+    page.go("report")
+    assert "Stopped for danger" in page.text()
+    assert len(page.stored()) == 1
+
+
+def test_a_danger_is_handed_on_without_any_symptom(page: CallPage) -> None:
+    page.press("danger")
+    page.press("danger-smell-gas")
+    page.press("handed-on")
+    assert page.heading() == "Ended: handed on"
+    assert "STOP still holds: Leave the house" in page.text()
+    for screen in ("report", "customer"):
+        page.go(screen)
+        assert "Gas is smelled" in page.text()
+        page.back()
+    page.press("close")
+    assert page.heading() == "This job is closed"
+    page.go("jobs")
+    assert "Danger seen: Gas is smelled" in page.text()
+    page.open()
+    page.press("danger")
+    page.press("danger-look-empty")
+    page.unfold("mistake")
+    page.press("stop-back")
+    assert page.heading() == "What does the boiler do?", "taken back, the call is an ordinary one"
+    page.press_text("Boiler floods")
+    assert "STOP" not in page.text()
+
+
+def test_whoever_takes_over_is_told_what_was_found(page: CallPage) -> None:
+    page.arrive("#say=gas", "owner")
+    page.make_safe()
+    page.driver.find_element(By.CSS_SELECTOR, ".fl-tell")
+    assert "Seen: Smell of gas" in page.text()
+    # What no cause at all can show: no coil, and a leak through the coil is all that is left of such calls.
+    page.begin(ON_SHEET)
+    page.find_what_fits_no_card()
+    page.press("to-hand-on")
+    told = page.driver.find_element(By.CSS_SELECTOR, ".fl-tell").text
+    for said in ("Seen: Boiler floods", "Blow down the glass: It creeps", "Measure the probe: Reads as dry"):
+        assert said in told
+
+
 def test_a_danger_stops_a_proof_that_is_running(page: CallPage) -> None:
     page.begin(ON_SHEET)
     page.answer_until(VALVE, "repaired")
@@ -161,6 +226,8 @@ def test_nothing_is_said_to_be_done_that_was_not(page: CallPage) -> None:
     page.repaired()
     page.click(page.control("cured"))
     page.press("cured")
+    closing = str(page.control("close").get_attribute("class"))
+    assert "fl-do--quiet" in closing, "a job whose proof still runs is not to be closed by the largest button"
     due = (datetime.now() + timedelta(days=7)).strftime("%B %-d, %Y")
     for screen in ("report", "customer"):
         page.go(screen)

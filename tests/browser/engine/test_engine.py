@@ -8,7 +8,7 @@ import random
 import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import not_cured
-from faultleaf.diagnosis.leaf import round9
+from faultleaf.diagnosis.step.leaf import round9
 from faultleaf.export import ENGINE_FILES
 from faultleaf.export.engine import ENGINE_VERSION
 from selenium.webdriver import Chrome

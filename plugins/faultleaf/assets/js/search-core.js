@@ -6,27 +6,28 @@
  * compared, phrase by phrase, with the question, and the one that was *said* nearest to it
  * rises. Nothing here touches `document`; needs vendor/minisearch.js and vendor/stemmer.js.
  */
+
+/**
+ * @typedef {object} SearchEntry one card, as written by export/search.py
+ * @property {string} id
+ * @property {string} kind
+ * @property {string} title
+ * @property {string} url from the site's root
+ * @property {string[]} said callers' words
+ * @property {string[]} also other names
+ * @property {string[]} shows tests and what they show
+ * @property {string[]} parts titles of components
+ * @property {string} text first sentences
+ *
+ * @typedef {{field: string, text: string, stems: Set<string>}} Phrase
+ * @typedef {{entries: SearchEntry[], phrases: Phrase[][], known: Set<string>, engine: any}} Index
+ * @typedef {{text: string, hit: boolean}} Piece a stretch of text, marked where it hit
+ * @typedef {{field: string, pieces: Piece[]}} Why
+ * @typedef {{entry: SearchEntry, score: number, title: Piece[], why: Why | null}} Found
+ */
+
 (function () {
   "use strict";
-
-  /**
-   * @typedef {object} Entry one card, as written by export/search.py
-   * @property {string} id
-   * @property {string} kind
-   * @property {string} title
-   * @property {string} url from the site's root
-   * @property {string[]} said callers' words
-   * @property {string[]} also other names
-   * @property {string[]} shows tests and what they show
-   * @property {string[]} parts titles of components
-   * @property {string} text first sentences
-   *
-   * @typedef {{field: string, text: string, stems: Set<string>}} Phrase
-   * @typedef {{entries: Entry[], phrases: Phrase[][], known: Set<string>, engine: any}} Index
-   * @typedef {{text: string, hit: boolean}} Piece a stretch of text, marked where it hit
-   * @typedef {{field: string, pieces: Piece[]}} Why
-   * @typedef {{entry: Entry, score: number, title: Piece[], why: Why | null}} Found
-   */
 
   /** Weight of a hit by where it is; the order also settles which phrase explains a result. */
   const FIELDS = Object.freeze({ title: 3, said: 3, also: 2.5, shows: 1.2, parts: 1, text: 0.6 });
@@ -76,7 +77,7 @@
     return (Array.isArray(value) ? value : [value]).filter((text) => typeof text === "string" && text !== "");
   }
 
-  /** @param {Entry} entry @returns {Phrase[]} in the order of FIELDS */
+  /** @param {SearchEntry} entry @returns {Phrase[]} in the order of FIELDS */
   function phrasesOf(entry) {
     return Object.keys(FIELDS).flatMap((field) =>
       asList(entry[field]).map((text) => ({ field, text, stems: stems(text) }))
@@ -102,10 +103,10 @@
     const own = stem(word);
     if (own === null) return [];
     if (known.has(own)) return [own];
-    const swapped = swaps(word).map(stem).filter((each) => each !== null && known.has(each));
+    const swapped = swaps(word).map(stem).filter((each) => each && known.has(each));
     const lengths = [1, 2, 3].map((cut) => word.length - cut).filter((length) => length >= 4);
     const beginning = lengths.map((length) => word.slice(0, length)).find((each) => known.has(each));
-    return [...new Set([own, ...swapped, ...(beginning ? [beginning] : [])])];
+    return [...new Set([own, .../** @type {string[]} */ (swapped), ...(beginning ? [beginning] : [])])];
   }
 
   /** @param {Set<string>} known @param {string} term @returns {number} slips forgiven in it */
@@ -115,7 +116,7 @@
   }
 
   /**
-   * @param {Entry[]} entries
+   * @param {SearchEntry[]} entries
    * @returns {Index} to be handed to `find`
    */
   function build(entries) {

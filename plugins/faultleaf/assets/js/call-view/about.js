@@ -4,6 +4,7 @@
 
   const callView = globalThis.faultleaf.callView;
   const { element, button } = callView;
+  /** @type {readonly [string, string, Attributes][]} */
   const FIELDS = Object.freeze([
     ["name", "Name of this job", {}],
     ["customer", "Customer", { autocomplete: "off" }],
@@ -13,7 +14,7 @@
     ["licence", "Licence", {}],
   ]);
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function aboutScreen(context) {
     const { app, job } = context;
     const fields = FIELDS.map(([id, label, more]) => ({ id, ...callView.field(`fl-about-${id}`, label, job.about[id], { maxlength: "500", ...more }) }));

@@ -32,15 +32,16 @@
     return { value: Number(plain.replace(",", ".")), problem: "" };
   }
 
-  function endText(value) {
-    return value === null || !Number.isFinite(value) ? "" : value.toLocaleString("en").replaceAll(",", "\u202f");
-  }
-
-  /** @returns {string} "5 000 to 100 000 ohm", "under 20 psi", "80 psi and more" */
-  function rangeText([low, high], unit) {
-    if (high === null) return `${endText(low)} ${unit} and more`;
-    if (low === null || low === 0) return `under ${endText(high)} ${unit}`;
-    return `${endText(low)} to under ${endText(high)} ${unit}`;
+  /**
+   * @param {Record<string, [number | null, number | null]>} limits outcome → [low, high) @param {string} outcome @param {string} unit
+   * @returns {string} "5,000 to under 100,000 ohm", "under 20 psi", "80 psi or more", as cards/words.py says it
+   */
+  function rangeText(limits, outcome, unit) {
+    const [low, high] = limits[outcome], said = (value) => value.toLocaleString("en", { maximumSignificantDigits: 6 });
+    if (high === null) return low === null ? `any ${unit}` : `${said(low)} ${unit} or more`;
+    // Nought is said only where a reading may lie below it.
+    const fromNothing = low === 0 && Object.values(limits).every(([other]) => other !== null && other >= 0);
+    return low === null || fromNothing ? `under ${said(high)} ${unit}` : `${said(low)} to under ${said(high)} ${unit}`;
   }
 
   /**
@@ -74,7 +75,7 @@
 
   /**
    * The answers to a test: its outcomes, for a measurement a reading first.
-   * @param {any} context @param {string} id @param {object} [more] what the finding says besides
+   * @param {Context} context @param {string} id @param {object} [more] what the finding says besides
    */
   function testAnswers({ app, words }, id, more = {}) {
     const test = words.test(id), numbers = words.numbers.get(id);
@@ -83,7 +84,7 @@
     const measures = test && test.measures;
     const buttons = answers(outcomes.map(([outcome, title]) => ({
       label: title, act: () => enter(outcome), key: `outcome-${outcome}`,
-      note: measures ? rangeText(numbers.limits[outcome], measures.unit) : "",
+      note: measures ? rangeText(numbers.limits, outcome, measures.unit) : "",
     })));
     return measures
       ? [readingField(test, numbers.limits, enter), element("p", { class: "fl-or" }, "Or without a number:"), buttons]

@@ -7,7 +7,7 @@
 
   const SHOWN = 8;
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function cannotScreen(context) {
     const { app, ask, words } = context;
     const { input, label } = callView.field("fl-note", "A word on it, if you like", "", { maxlength: "200" });
@@ -32,6 +32,7 @@
     return tests.filter((each) => wanted.every((word) => says(each).includes(word)));
   }
 
+  /** @param {Context} context */
   function noticedList(context) {
     const { app, state, words } = context, found = state.findings;
     const { input, label } = callView.field("fl-noticed", "Find the test or what it shows", "", { type: "search", autocapitalize: "none" });
@@ -49,7 +50,7 @@
     return [label, input, status, results];
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function noticedScreen(context) {
     const { app, ask, words } = context, test = words.test(ask.step);
     const back = button("Back", () => app.back(), { class: "fl-do--quiet" });
@@ -65,6 +66,7 @@
     };
   }
 
+  /** @type {readonly [string, (step: {kind: string, way: string}) => boolean][]} */
   const GROUPS = Object.freeze([
     ["Ask", ({ kind, way }) => kind === "test" && way === "ask"],
     ["Look, listen, feel", ({ kind, way }) => kind === "test" && ["look", "listen", "feel"].includes(way)],
@@ -74,25 +76,40 @@
     ["Hand the call on", ({ kind }) => kind === "hand-on"],
   ]);
 
-  /** @returns {HTMLElement[]} the steps by what is done in them, each group folded; within it the best first */
-  function grouped(context, steps) {
-    const { app, words } = context;
-    const given = steps.map((step) => ({ ...step, way: step.id.startsWith("equipment.") ? "ask" : (words.test(step.id) || { way: "look" }).way }));
-    const one = ({ kind, id }) => button([element("strong", {}, words.stepTitle(id)),
+  /** @param {Context} context @param {ScoredStep} step @returns {HTMLElement} */
+  function stepButton(context, { kind, id }) {
+    const { words } = context, asks = id.startsWith("equipment.") && words.feature(id.slice("equipment.".length)).asks;
+    return button([element("strong", {}, asks || words.stepTitle(id)),
       kind !== "hand-on" && element("span", { class: "fl-do__note" }, callView.stepNote(context, kind, id))],
-    () => app.go("", { step: id }), { "data-step": id });
-    return GROUPS.map(([title, within]) => [title, given.filter(within)]).filter(([, found]) => found.length > 0)
-      .map(([title, found]) => callView.fold(`${title}: ${found.length}`, false, callView.choices(found.map(one), SHOWN)));
+    () => context.app.go("", { step: id }), { "data-step": id });
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @param {ScoredStep[]} steps @returns {HTMLElement[]} the steps by what is done in them, each group folded; within it the best first */
+  function grouped(context, steps) {
+    const { words } = context, one = (step) => stepButton(context, step);
+    const given = steps.map((step) => ({ ...step, way: step.id.startsWith("equipment.") ? "ask" : (words.test(step.id) || { way: "look" }).way }));
+    return GROUPS.map(([title, within]) => ({ title, found: given.filter(within) })).filter(({ found }) => found.length > 0)
+      .map(({ title, found }) => callView.fold(`${title}: ${found.length}`, false, callView.choices(found.map(one), SHOWN)));
+  }
+
+  const BEST = 3;
+
+  /** @returns {HTMLElement[]} the next best in sight; where there are many more, all of them by group */
+  function bestAndGrouped(context, steps) {
+    const best = steps.slice(0, BEST), more = steps.length > BEST;
+    return [
+      element("p", {}, more ? "The next best:" : "What may be done now:"), callView.choices(best.map((step) => stepButton(context, step))),
+      ...(more ? [element("h2", {}, "All that may be done now"), ...grouped(context, steps)] : []),
+    ];
+  }
+
+  /** @param {Context} context @returns {CallScreen} */
   function othersScreen(context) {
     const { app, view, words } = context, advised = view.step ? view.step.id : "";
     return {
       title: "Do another step instead", kicker: advised && `Advised: ${words.stepTitle(advised)}`,
       body: [
-        element("p", {}, "Whatever may be done now, by what is done in it. The best of each stands first."),
-        ...grouped(context, view.steps.filter(({ id }) => id !== advised)),
+        ...bestAndGrouped(context, view.steps.filter(({ id }) => id !== advised)),
         button("Back", () => app.back(), { class: "fl-do--quiet" }),
       ],
     };

@@ -1,16 +1,17 @@
 /* Elements made with DOM methods: no word of a card or of a job is ever read as markup. */
+
+/**
+ * @typedef {Node | string | null | false | undefined} Child what is empty is left out
+ * @typedef {Record<string, string | boolean | ((event: Event) => void)>} Attributes `onclick` and the like are
+ *   listeners; true writes the bare attribute, false and "" leave it out
+ */
+
 (function () {
   "use strict";
 
   const SVG = "http://www.w3.org/2000/svg";
   /** The tags that a card's text may use; export/trees.py holds the same list. */
   const TAGS = new Set(("a blockquote br code em h3 h4 h5 h6 hr kbd li ol p pre strong sub sup table tbody td th thead tr ul").split(" "));
-
-  /**
-   * @typedef {Node | string | null | false | undefined} Child what is empty is left out
-   * @typedef {Record<string, string | boolean | ((event: Event) => void)>} Attributes `onclick` and the like are
-   *   listeners; true writes the bare attribute, false and "" leave it out
-   */
 
   /** @param {Element} made @param {Attributes} attributes */
   function dress(made, attributes) {
@@ -25,7 +26,7 @@
   function element(tag, attributes, ...children) {
     const made = document.createElement(tag);
     dress(made, attributes);
-    made.append(...children.filter((child) => child || child === 0));
+    made.append(.../** @type {(Node | string)[]} */ (children.filter(Boolean)));
     return made;
   }
 

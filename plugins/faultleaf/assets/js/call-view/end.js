@@ -5,14 +5,14 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button, fold, timeText, dayText, shareText } = callView;
 
-  /** A line of the technician's own into the record. */
+  /** A line of the technician's own into the record. @param {Context} context */
   function noteField({ app }, title = "Write a note into the record") {
     const { input, label } = callView.field("fl-note-text", title, "", { maxlength: "2000", rows: "2" }, "textarea");
     const keep = () => { if (input.value.trim()) app.add({ what: "note", text: input.value.trim() }); };
     return fold(title, false, label, input, button("Keep the note", keep, { "data-key": "note" }));
   }
 
-  /** Causes of the cause, so that it stays away. */
+  /** Causes of the cause, so that it stays away. @param {Context} context */
   function staysAway({ words, base }, id) {
     const fault = words.faults[id];
     if (!fault || (fault.comes_from.length === 0 && fault.stays_away.length === 0)) return null;
@@ -24,13 +24,13 @@
 
   const TELL = Object.freeze({ owner: "Show this to your technician", apprentice: "What to show" });
 
-  /** @returns {HTMLElement} what to tell whom the call is handed to: the record in plain words */
+  /** @param {Context} context @returns {HTMLElement} what to tell whom the call is handed to: the record in plain words */
   function whatToTell({ job, state, view, words }) {
     const told = ["symptom", "finding", "cannot", "repair", "proved", "note"];
     const said = callView.inEffect(state).filter(({ entry, idle }) => !idle && told.includes(entry.what));
     const fitted = [...state.equipment].map(([feature, value]) => words.value(feature, value));
     const likely = view.stops.length > 0 ? [] : view.causes.filter(({ share }) => share >= 0.05).slice(0, 3);
-    const title = state.handedOn || state.named ? "What goes with it" : TELL[state.who] || "Tell them";
+    const title = state.handedOn || state.named ? "What goes with it" : TELL[state.who ?? ""] || "Tell them";
     return element("section", { class: "fl-tell" }, element("h2", {}, title),
       element("ul", {}, job.about.address && element("li", {}, `Where: ${job.about.address}`),
         fitted.length > 0 && element("li", {}, `Fitted: ${fitted.join("; ")}`),
@@ -38,7 +38,7 @@
         likely.length > 0 && element("li", {}, "Still in play: ", likely.map(({ id, share }) => `${words.faultTitle(id)} (${shareText(share)})`).join("; "))));
   }
 
-  /** The last words of a call that others go on with: to whom, and the press that ends it. */
+  /** The last words of a call that others go on with: to whom, and the press that ends it. @param {Context} context */
   function ending({ app }, to, label, entry) {
     const made = callView.field("fl-to", "To whom", to, { maxlength: "200" });
     return [
@@ -54,7 +54,7 @@
     allowed: "You may end the call here; the step advised is another one.",
   };
 
-  /** Handed on without a cause. @param {any} context @param {any} [step] @returns {any} */
+  /** Handed on without a cause. @param {Context} context @param {ScoredStep} [step] @returns {CallScreen} */
   function handOnScreen(context, step = context.view.steps.find(({ kind }) => kind === "hand-on")) {
     const { state, words } = context, why = step ? WHY_HAND_ON[step.reason] : "", toTechnician = state.who === "apprentice";
     return {
@@ -70,13 +70,13 @@
     };
   }
 
-  /** @returns {string} who does the repair that nobody does on this call */
+  /** @param {Context} context @returns {string} who does the repair that nobody does on this call */
   function workFor({ state, words }, repair) {
     if (words.may(state.who, repair.who)) return "It is a job to quote, not one for today.";
     return `It is work for: ${words.rank(repair.who)}.`;
   }
 
-  /** The cause is named, its repair is above the rank here or a job to quote. @param {any} context @param {any} step @returns {any} */
+  /** The cause is named, its repair is above the rank here or a job to quote. @param {Context} context @param {ScoredStep} step @returns {CallScreen} */
   function nameScreen(context, step) {
     const { state, view, words } = context, repair = words.repair(step.id), quoted = words.may(state.who, repair.who);
     const to = quoted ? "our own quote" : words.whom(state.who === "owner" && repair.who !== words.ranks[words.ranks.length - 1] ? "apprentice" : state.who);
@@ -105,7 +105,7 @@
     };
   }
 
-  /** @returns {any} when no step is allowed any more */
+  /** @param {Context} context @returns {CallScreen} when no step is allowed any more */
   function nothingLeftScreen(context) {
     const { app, state, words } = context;
     return {
@@ -120,25 +120,25 @@
     };
   }
 
-  /** @returns {Node[]} papers, and closing the job */
-  function closing({ app, state }) {
+  /** @param {Context} context @returns {Node[]} papers, and closing the job */
+  function closing({ app, state }, done = true) {
     return [
       element("div", { class: "fl-row" },
         button("Report to print", () => app.go("report")), button("Page for the customer", () => app.go("customer")),
         button("Names and address", () => app.go("about"))),
       element("div", { class: "fl-row" }, state.closed
         ? button("Another call", () => app.home())
-        : button("Close the job", () => app.add({ what: "closed" }), { class: "fl-do--main", "data-key": "close" })),
+        : button("Close the job", () => app.add({ what: "closed" }), { class: done ? "fl-do--main" : "fl-do--quiet", "data-key": "close" })),
     ];
   }
 
-  /** @returns {{kind: string, entry: any, due: Date | null}} how the call stands, by the proofs of the cards */
+  /** @param {Context} context @returns {{kind: string, entry: any, due: Date | null}} how the call stands, by the proofs of the cards */
   function endingOf({ state, words }) {
     const over = (id) => { const repair = words.repair(id), proof = repair && words.proof(repair.proof); return proof ? proof.over : 0; };
     return globalThis.faultleaf.call.endingOf(state, over);
   }
 
-  /** @returns {string} the same in a sentence */
+  /** @param {Context} context @returns {string} the same in a sentence */
   function endingText(context) {
     const { words } = context, { kind, entry, due } = endingOf(context);
     switch (kind) {
@@ -151,7 +151,7 @@
     }
   }
 
-  /** Cured and proved; or it holds so far, until the last look is due. @param {any} context @returns {any} */
+  /** Cured and proved; or it holds so far, until the last look is due. @param {Context} context @returns {CallScreen} */
   function curedScreen(context) {
     const { app, words } = context, { kind, entry, due } = endingOf(context), repair = words.repair(entry.repair);
     const say = (result) => () => app.add({ what: "proved", repair: entry.repair, result }), proved = kind === "cured";
@@ -162,13 +162,13 @@
         !proved && element("p", { class: "fl-due" }, "The proof runs to ", element("strong", {}, dayText(due)), ". Until then nobody can say that it is cured."),
         !proved && element("div", { class: "fl-row" }, button("The last look is done: it holds", say("cured"), { "data-key": "holds" })),
         repair && staysAway(context, repair.fault),
-        ...closing(context),
+        ...closing(context, proved),
         button("It is there again", say("still-there"), { class: "fl-do--quiet", "data-key": "again" }),
       ],
     };
   }
 
-  /** The call is with others now, with its cause or without. @param {any} context @returns {any} */
+  /** The call is with others now, with its cause or without. @param {Context} context @returns {CallScreen} */
   function endedScreen(context) {
     const { app } = context, { kind, entry } = endingOf(context), named = kind === "named";
     return {
@@ -183,9 +183,9 @@
     };
   }
 
-  /** @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function closedScreen(context) {
-    return { title: "This job is closed", kicker: context.words.symptom(context.state.symptoms[0]).title, trail: true,
+    return { title: "This job is closed", kicker: context.state.symptoms.map((id) => context.words.symptom(id).title).join("; "), trail: true,
       body: [element("p", {}, `${endingText(context)}.`),
         element("p", {}, "It is kept on this device until it is deleted. To open it again, take the closing back below."), ...closing(context)] };
   }

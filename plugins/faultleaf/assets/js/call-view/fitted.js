@@ -5,7 +5,7 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button } = callView;
 
-  /** @returns {HTMLElement} the ways a feature can be, as numbered buttons */
+  /** @param {Context} context @returns {HTMLElement} the ways a feature can be, as numbered buttons */
   function featureAnswers({ app, words }, feature, done = () => {}) {
     const answer = (value) => () => { app.add({ what: "equipment", feature, value }); done(); };
     const values = Object.entries(words.feature(feature).values);
@@ -14,7 +14,7 @@
     })));
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function fittedScreen(context) {
     const { app, view, words } = context, [feature] = view.questions, left = view.questions.length - 1;
     const { asks, how } = words.feature(feature);

@@ -5,6 +5,7 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button, fold } = callView;
 
+  /** @param {Context} context */
   function papers(context) {
     const { app, job } = context;
     return fold("This job: report, names, file, other jobs", false, element("div", { class: "fl-row" },
@@ -18,7 +19,7 @@
     callView.noteField(context), digits(context));
   }
 
-  /** WCAG 2.1.4: keys of one character can be switched off. */
+  /** WCAG 2.1.4: keys of one character can be switched off. @param {Context} context */
   function digits({ app }) {
     const box = element("input", { type: "checkbox", id: "fl-digits", checked: app.digits, onchange: () => { app.digits = !app.digits; } });
     return element("label", { class: "fl-tick", for: "fl-digits" }, box, element("span", {}, "The keys 1 to 9 press the answers of that number"));
@@ -43,7 +44,7 @@
     ];
   }
 
-  /** @param {any} context @param {any} screen @returns {Node[]} */
+  /** @param {Context} context @param {any} screen @returns {Node[]} */
   function framed(context, screen) {
     const heading = element("h1", { tabindex: "-1", id: "fl-call-title" }, screen.title);
     if (screen.print) return [element("article", { class: "fl-report" }, heading, ...screen.body.filter(Boolean))];
@@ -52,7 +53,7 @@
       screen.aside && callView.strip(context), screen.aside && callView.chartMap(context),
       callView.trail(context), papers(context),
     ].filter(Boolean));
-    if (screen.stop) return [element("article", { class: "fl-stop" }, ...screen.frame(heading).filter(Boolean)), under];
+    if (screen.stop) return [element("article", { class: "fl-stop" }, ...screen.stop(heading).filter(Boolean)), under];
     return [
       context.job && messageNote(context.app),
       context.job && below && callView.storeNote(context),

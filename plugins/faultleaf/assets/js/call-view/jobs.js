@@ -6,10 +6,12 @@
   const { element, button, timeText } = callView;
   const MOST_AT_START = 4;
 
-  /** @returns {string} what a job is called: its name, or its first symptom and when it began */
+  /** @returns {string} what a job is called: its name, its first symptom, or the danger that was seen before any */
   function jobTitle(job, words) {
     const first = job.log.find((entry) => entry.what === "symptom" && entry.present);
-    return job.about.name || job.about.customer || (first ? words.symptom(first.symptom).title : "Without a symptom");
+    if (job.about.name || job.about.customer || first) return job.about.name || job.about.customer || words.symptom(first.symptom).title;
+    const danger = job.log.map(({ test, outcome }) => words.danger(test, outcome)).find(Boolean);
+    return danger ? `Danger seen: ${danger.title}` : "Without a symptom";
   }
 
   /** @returns {boolean} whether closing it was the last thing done, notes aside */
@@ -19,6 +21,7 @@
     return done.length > 0 && done[done.length - 1].what === "closed";
   }
 
+  /** @param {Context} context */
   function jobButton({ app, words }, job) {
     const last = job.log.length > 0 ? job.log[job.log.length - 1].at : job.opened;
     return button([element("strong", {}, jobTitle(job, words)),
@@ -26,18 +29,18 @@
     () => app.open(job.id), { "data-job": job.id });
   }
 
-  /** @param {any} context @returns {HTMLElement | null} the open jobs, latest first */
+  /** @param {Context} context @returns {HTMLElement | null} the open jobs, latest first */
   function openJobs(context) {
-    const open = context.app.jobs().filter((job) => !isClosed(job));
+    const open = context.app.desk.jobs().filter((job) => !isClosed(job));
     if (open.length === 0) return null;
     return element("div", { class: "fl-choices" }, ...open.slice(0, MOST_AT_START).map((job) => jobButton(context, job)),
       open.length > MOST_AT_START && button(`All ${open.length} open jobs`, () => context.app.go("jobs")));
   }
 
-  /** @returns {HTMLElement | null} said once where the browser keeps nothing */
+  /** @param {Context} context @returns {HTMLElement | null} said once where the browser keeps nothing */
   function storeNote({ app }) {
-    if (!app.storeTrouble()) return null;
-    return element("p", { class: "fl-warn", role: "note" }, `${app.storeTrouble()} The call goes on all the same.`);
+    if (!app.desk.trouble()) return null;
+    return element("p", { class: "fl-warn", role: "note" }, `${app.desk.trouble()} The call goes on all the same.`);
   }
 
   /** A file of the job, handed to the browser's own downloads. */
@@ -60,6 +63,7 @@
     return made;
   }
 
+  /** @param {Context} context */
   function loadField({ app }) {
     const { input, label } = callView.field("fl-file", "Load a job from a file", "", { type: "file", accept: ".json,application/json" });
     input.addEventListener("change", () => { if (input.files[0]) app.loadFile(input.files[0]); });
@@ -67,14 +71,14 @@
       callView.messageNote(app));
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function jobsScreen(context) {
-    const { app } = context, jobs = app.jobs();
+    const { app } = context, jobs = app.desk.jobs();
     return {
       title: "Jobs on this device", bare: true,
       body: [
         storeNote(context),
-        app.damaged() > 0 && element("p", { class: "fl-warn" }, `${globalThis.faultleaf.call.STORE_WORDS.DAMAGED} (${app.damaged()})`),
+        app.desk.damaged() > 0 && element("p", { class: "fl-warn" }, `${globalThis.faultleaf.call.STORE_WORDS.DAMAGED} (${app.desk.damaged()})`),
         jobs.length === 0 && element("p", {}, "None yet."),
         element("ul", { class: "fl-plain" }, ...jobs.map((job) => element("li", { class: "fl-job" }, jobButton(context, job),
           element("div", { class: "fl-row" }, button("Save as a file", () => saveFile(job, app), { "data-key": `save-${job.id}` }), deleteButton(app, job))))),

@@ -9,7 +9,7 @@
     return box.steps.length > 0 ? box.steps.map((step) => words.stepTitle(step)).join("; then ") : words.stepTitle(globalThis.faultleaf.engine.HAND_ON);
   }
 
-  /** @param {any} context @returns {HTMLElement | null} nothing where no chart was made for such equipment */
+  /** @param {Context} context @returns {HTMLElement | null} nothing where no chart was made for such equipment */
   function chartMap({ state, view, words, base }) {
     const { call } = globalThis.faultleaf, charts = globalThis.faultleafData[`charts/${state.symptoms[0]}`];
     const chart = charts && view.stops.length === 0 && state.symptoms.length === 1 && call.chartFor(charts, state);

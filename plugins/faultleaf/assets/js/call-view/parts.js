@@ -1,4 +1,22 @@
 /* Pieces that several screens show: caution panels, effort, method, whom to call. */
+
+/**
+ * @typedef {object} Context what every screen is given
+ * @property {any} app
+ * @property {Job} job
+ * @property {JobState} state of `faultleaf.call.stateOf`
+ * @property {View} view of `faultleaf.call.viewOf`
+ * @property {any} words
+ * @property {Library} library
+ * @property {string} base
+ * @property {Record<string, string>} ask what the address asks of the screen
+ *
+ * @typedef {{title: string, kicker?: string, body: Child[], aside?: boolean, trail?: boolean,
+ *   bare?: boolean, print?: boolean, stop?: (heading: HTMLElement) => Child[]}} CallScreen
+ *   `aside`: below it stand the causes and the trail, `trail`: the trail alone, `bare`: no way to the dangers, `stop`:
+ *   what stands in the place of a body while a danger holds
+ */
+
 (function () {
   "use strict";
 
@@ -6,29 +24,13 @@
   const { element, button, fold, fromTree, away, alertSign, minutesText, timeText } = callView;
   const SIGNALS = ["danger", "warning", "caution", "notice"];
 
-  /**
-   * @typedef {object} Context what every screen is given
-   * @property {any} app
-   * @property {any} job
-   * @property {any} state of `faultleaf.call.stateOf`
-   * @property {any} view of `faultleaf.call.view`
-   * @property {any} words
-   * @property {any} library
-   * @property {string} base
-   * @property {Record<string, string>} ask what the address asks of the screen
-   *
-   * @typedef {{title: string, kicker?: string, body: (Node | string | false | null)[], aside?: boolean, trail?: boolean,
-   *   bare?: boolean, print?: boolean}} Screen
-   *   `aside`: below it stand the causes and the trail, `trail`: the trail alone, `bare`: no way to the dangers
-   */
-
   /** @param {any} words @param {readonly string[]} ids @returns {string[]} those that the site has, gravest first */
   function inOrder(words, ids) {
     const known = [...new Set(ids)].filter((id) => words.caution(id));
     return known.sort((a, b) => SIGNALS.indexOf(words.caution(a).signal) - SIGNALS.indexOf(words.caution(b).signal));
   }
 
-  /** @returns {HTMLElement} signal word, sign, hazard, consequence, how to avoid; `brief`: how to avoid alone */
+  /** @param {Context} context @returns {HTMLElement} signal word, sign, hazard, consequence, how to avoid; `brief`: how to avoid alone */
   function cautionPanel({ words, base }, id, brief = false) {
     const { signal, symbol, title, hazard, consequence, avoid, setup, url } = words.caution(id);
     return element("section", { class: `fl-caution fl-caution--${signal}`, "data-caution": id, "data-faultleaf": "caution" },
@@ -40,13 +42,18 @@
           setup > 0 && element("span", { class: "fl-note" }, ` Making safe takes about ${minutesText(setup)}.`))));
   }
 
+  /** @param {string} signal @returns {HTMLElement} the word in its colours (ANSI Z535) */
+  function signalWord(signal) {
+    return element("strong", { class: `fl-signal fl-signal--${signal}` }, signal.toUpperCase());
+  }
+
   /** @returns {(Node | string)[]} a caution in a line: its signal word, and how to avoid it; `short`: in a few words */
   function cautionLine({ words }, id, short = false) {
     const { signal, avoid, brief } = words.caution(id);
-    return [element("strong", { class: `fl-signal fl-signal--${signal}` }, signal.toUpperCase()), " ", (short && brief) || avoid];
+    return [signalWord(signal), " ", (short && brief) || avoid];
   }
 
-  /** @returns {Set<string>} cautions that were read, or stood before a step that was done */
+  /** @param {Context} context @returns {Set<string>} cautions that were read, or stood before a step that was done */
   function seenCautions({ state, words }) {
     const done = state.trail.filter(({ takenBack }) => !takenBack).map(({ entry }) => entry.test || entry.repair || "");
     return new Set([...state.safe, ...done.flatMap((step) => words.cautionsOf(step))]);
@@ -64,7 +71,7 @@
     ];
   }
 
-  /** @returns {string} minutes and who, in a line below a step's title */
+  /** @param {Context} context @returns {string} minutes and who, in a line below a step's title */
   function stepNote({ words }, kind, id) {
     const minutes = words.minutesOf(id), card = words.test(id) || words.repair(id);
     if (kind === "named") return `Ends the call with its cause named · work for: ${words.rank(card.who)}`;
@@ -72,7 +79,7 @@
     return [kind === "repair" && "Repair", minutes !== null && `about ${minutesText(minutes)} for this step${wait}`].filter(Boolean).join(" · ");
   }
 
-  /** Who may read a hold in the place of the one who began it, and what waits the same night. */
+  /** Who may read a hold in the place of the one who began it, and what waits the same night. @param {Context} context */
   function holds({ app, state, view, words }, id, { wait = 0, who, read_by: reader = who, together = [] }) {
     if (wait === 0) return null;
     const open = new Set(view.steps.map((step) => step.id)), also = together.filter((each) => each !== id && open.has(each) && !state.findings.has(each));
@@ -85,7 +92,7 @@
         button(words.stepTitle(each), () => app.go("", { step: each }), { class: "fl-do--quiet", "data-key": `also-${each}` }))));
   }
 
-  /** @returns {HTMLElement} minutes, waiting and who, in short pieces */
+  /** @param {Context} context @returns {HTMLElement} minutes, waiting and who, in short pieces */
   function effort({ words, app }, { minutes, wait = 0, wait_from: from = "", who }) {
     const due = wait > 0 && new Date(app.now().getTime() + (minutes + wait) * 60000);
     return element("ul", { class: "fl-effort", "aria-label": "Effort" },
@@ -109,14 +116,14 @@
     return items.length > 0 ? element("p", { class: "fl-tools" }, element("strong", {}, `${lead}: `), `${items.join(", ")}.`) : null;
   }
 
-  /** @returns {HTMLElement | null} the site's telephone, where it has one, with whose it is */
+  /** @param {Context} context @returns {HTMLElement | null} the site's telephone, where it has one, with whose it is */
   function phoneLink({ words }, whose) {
     const { telephone } = words.shared.site;
     return telephone ? element("a", { class: "fl-do fl-do--main fl-phone", href: `tel:${telephone.replace(/[^+\d]/g, "")}` }, `Call ${telephone}`,
       element("span", { class: "fl-phone__whose" }, whose)) : null;
   }
 
-  /** @returns {HTMLElement} whom to call, and the telephone if the site has one */
+  /** @param {Context} context @returns {HTMLElement} whom to call, and the telephone if the site has one */
   function whomToCall(context) {
     const { state, words } = context, { call, firm } = words.shared.site, whom = words.whom(state.who);
     return element("div", { class: "fl-whom" },
@@ -130,6 +137,6 @@
   }
 
   Object.assign(callView, {
-    inOrder, cautionPanel, cautionLine, cautionsBefore, stepNote, holds, effort, method, haveWithYou, phoneLink, whomToCall, reasons,
+    inOrder, cautionPanel, signalWord, cautionLine, cautionsBefore, stepNote, holds, effort, method, haveWithYou, phoneLink, whomToCall, reasons,
   });
 })();

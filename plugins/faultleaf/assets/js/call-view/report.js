@@ -25,6 +25,7 @@
       element("div", {}, element("dt", {}, name), element("dd", {}, value))));
   }
 
+  /** @param {Context} context */
   function letterhead({ words }) {
     const { firm, telephone } = words.shared.site;
     return (firm || telephone) && element("p", { class: "fl-report__firm" }, [firm, telephone].filter(Boolean).join(" · "));
@@ -35,19 +36,19 @@
       button("Back", () => app.back()));
   }
 
-  /** @returns {HTMLElement | false} cautions as they were read, in a few words each: nothing of it was found */
+  /** @param {Context} context @returns {HTMLElement | false} cautions as they were read, in a few words each: nothing of it was found */
   function cautionsRead({ state, words }) {
     const titles = standing(state, "safe").map(({ entry }) => words.caution(entry.caution) || { title: entry.caution })
       .map(({ brief, title }) => brief || title);
     return titles.length > 0 && element("p", {}, `${titles.join("; ")}.`);
   }
 
-  /** @returns {any[]} findings that stopped the call */
+  /** @param {Context} context @returns {any[]} findings that stopped the call */
   function dangersFound({ state, words }) {
     return standing(state, "finding").filter(({ entry, idle }) => !idle && words.danger(entry.test, entry.outcome));
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function reportScreen(context) {
     const { app, job, state, words } = context, { about } = job;
     return {
@@ -75,7 +76,7 @@
     return dayText(time) === dayText(app.now()) ? "today" : `on ${dayText(time)}`;
   }
 
-  /** @returns {string} what is true of a repair now; nothing is said to hold before its last look was due */
+  /** @param {Context} context @returns {string} what is true of a repair now; nothing is said to hold before its last look was due */
   function stands({ app, words }, { entry, result, proved, repair: id }) {
     const repair = words.repair(id), due = callView.dueOf(words.proof(repair.proof), entry.at);
     const done = `Repaired ${onDay(app, entry.at)}: ${repair.title}.`;
@@ -86,7 +87,7 @@
     return `${done} It was looked at until ${dayText(proved.at)} and held.`;
   }
 
-  /** @returns {HTMLElement} what had happened, for the owner, and what was done */
+  /** @param {Context} context @returns {HTMLElement} what had happened, for the owner, and what was done */
   function repairItem(context, done) {
     const { words } = context, repair = words.repair(done.repair), fault = repair && words.faults[repair.fault];
     if (!repair) return element("li", {}, done.repair);
@@ -94,7 +95,7 @@
     return element("li", {}, cause && `${cause} `, stands(context, done));
   }
 
-  /** @returns {Node[]} what is still to be watched */
+  /** @param {Context} context @returns {Node[]} what is still to be watched */
   function watch({ app, state, words }) {
     const last = state.repairs.filter(({ result }) => result === null || result === "cured").pop(), repair = last && words.repair(last.repair);
     const due = repair && callView.dueOf(words.proof(repair.proof), last.entry.at);
@@ -116,7 +117,7 @@
     ];
   }
 
-  /** @returns {(Node | false)[]} with whom the call is now */
+  /** @param {Context} context @returns {(Node | false)[]} with whom the call is now */
   function withWhom(context) {
     const { state, words } = context;
     return [
@@ -125,7 +126,7 @@
     ];
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function customerScreen(context) {
     const { app, job, state, words } = context, looked = standing(state, "finding").length;
     return {
@@ -134,7 +135,7 @@
         printRow(app),
         letterhead(context),
         facts([["For", job.about.customer], ["Address", job.about.address], ["Date", dayText(job.opened)], ["By", job.about.technician]]),
-        element("p", {}, "You called because of: ", element("strong", {}, state.symptoms.map((id) => words.symptom(id).title).join("; ")), "."),
+        state.symptoms.length > 0 && element("p", {}, "You called because of: ", element("strong", {}, state.symptoms.map((id) => words.symptom(id).title).join("; ")), "."),
         state.repairs.length === 0 ? element("p", {}, `${looked} ${looked === 1 ? "thing was" : "things were"} looked at. Nothing was replaced.`)
           : element("ul", {}, ...state.repairs.map((done) => repairItem(context, done))),
         ...watch(context),

@@ -32,7 +32,7 @@
     return Object.values(symptoms).flatMap(({ said }) => said)[0] || "";
   }
 
-  /** A field whose results stand below it, as large buttons, in the place of the list of all. */
+  /** A field whose results stand below it, as large buttons, in the place of the list of all. @param {Context} context */
   function sayField({ app, words }, list) {
     const { input, label } = callView.field("fl-say", "What do you see, hear or get told?", "",
       { type: "search", enterkeyhint: "search", placeholder: exampleOf(words.shared.symptoms), autocapitalize: "none" });
@@ -48,23 +48,26 @@
     return element("div", { class: "fl-say" }, label, input, status, results);
   }
 
-  /** @param {any} context @returns {any} */
+  /** @param {Context} context @returns {CallScreen} */
   function startScreen(context) {
-    const { app, words } = context, jobs = callView.openJobs(context);
+    const { app, job, view, words } = context, jobs = !job && callView.openJobs(context);
     const all = byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom, ""));
     const list = element("section", {}, element("h2", {}, "Or choose"), element("div", { class: "fl-choices" }, ...all));
     return {
-      title: "Work the call",
+      // A danger that was seen began this job: what the boiler does is said only now.
+      title: job ? "What does the boiler do?" : "Work the call",
       body: [
+        ...(view ? callView.stopHolds(context) : []),
         callView.storeNote(context),
         jobs && element("section", { class: "fl-open-jobs" }, element("h2", {}, "Go on with"), jobs),
         sayField(context, list),
         list,
-        element("div", { class: "fl-row" }, button("Load a job from a file", () => app.go("jobs"))),
+        !job && element("div", { class: "fl-row" }, button("Load a job from a file", () => app.go("jobs"))),
       ],
     };
   }
 
+  /** @param {Context} context */
   function alsoRow({ app, state, words }, id) {
     const here = state.symptoms.includes(id), gone = state.absent.includes(id);
     const say = (present) => () => app.toggleSymptom(id, present);
@@ -74,6 +77,7 @@
         button("Not there", say(false), { "aria-pressed": String(gone), "data-key": `absent-${id}` })));
   }
 
+  /** @param {Context} context */
   function whoChoice({ app, state, words }) {
     const ranks = Object.keys(words.shared.ranks);
     return element("fieldset", { class: "fl-who" }, element("legend", {}, "Who is at the call?"),
@@ -82,6 +86,7 @@
         { "aria-pressed": String(state.who === rank), "data-key": `who-${rank}` }))));
   }
 
+  /** @param {Context} context */
   function fittedSoFar({ app, state, words }) {
     const known = [...state.equipment].map(([feature, value]) => words.value(feature, value));
     if (known.length === 0) return null;
@@ -90,7 +95,7 @@
       button("Ask all again", () => app.forgetEquipment()));
   }
 
-  /** After the first symptom: who is at the call, and what else is there. */
+  /** After the first symptom: who is at the call, and what else is there. @param {Context} context */
   function symptomsScreen(context) {
     const { app, state, words } = context, [entry] = state.symptoms;
     const others = Object.keys(words.shared.symptoms).filter((id) => id !== entry);
@@ -104,6 +109,7 @@
       title: words.symptom(entry).title,
       kicker: "This call",
       body: [
+        ...callView.stopHolds(context),
         who,
         others.length > 0 && fold("Something else too, or looked for and not there?", state.symptoms.length + state.absent.length > 1,
           element("ul", { class: "fl-plain" }, ...others.map((id) => alsoRow(context, id)))),

@@ -14,7 +14,7 @@
     return `It parts ${said(one)} from ${said(other)}.`;
   }
 
-  /** @returns {string[]} why this step, in sentences; `step` is a ScoredStep of engine/rank.js */
+  /** @param {Context} context @returns {string[]} why this step, in sentences; `step` is a ScoredStep of engine/rank.js */
   function whySentences({ state, words }, step) {
     const sentences = [], { reason, why, kind, id } = step, card = words.test(id);
     const because = state.symptoms.map((symptom) => words.symptom(symptom).first[id]).find(Boolean);
@@ -29,7 +29,7 @@
     return sentences.filter(Boolean);
   }
 
-  /** What else can be done at a step; under a stop nothing but what it allows. */
+  /** What else can be done at a step; under a stop nothing but what it allows. @param {Context} context */
   function otherWays({ app, view, ask }, step) {
     const free = view.stops.length === 0;
     return element("div", { class: "fl-row fl-ways" },
@@ -40,13 +40,14 @@
         : view.others.length > 0 && button("Do another step instead", () => app.go("others"), { "data-key": "others" })));
   }
 
+  /** @param {Context} context */
   function refusedFirst({ view, words }) {
     const refused = (view.refused || []).map((id) => words.stepTitle(id));
     return refused.length > 0 && element("p", { class: "fl-warn" },
       `Not done here, though it comes first: ${refused.join("; ")}. What leans on it cannot be done either.`);
   }
 
-  /** @returns {any} a question about the equipment, come up as a step */
+  /** @param {Context} context @returns {CallScreen} a question about the equipment, come up as a step */
   function questionScreen(context, step) {
     const feature = step.id.slice("equipment.".length), { asks, how } = context.words.feature(feature);
     return {
@@ -60,7 +61,7 @@
     };
   }
 
-  /** @param {any} context @param {any} step @returns {any} */
+  /** @param {Context} context @param {ScoredStep} step @returns {CallScreen} */
   function testScreen(context, step) {
     const test = context.words.test(step.id);
     if (!test) return { title: context.words.stepTitle(step.id), kicker: "Next step", aside: true,
@@ -90,12 +91,12 @@
 
   const SCREEN_OF = Object.freeze({ repair: "repairScreen", named: "nameScreen", "hand-on": "handOnScreen" });
 
-  /** @returns {any | null} the step that is asked for, where it may be done now */
+  /** @param {Context} context @returns {any | null} the step that is asked for, where it may be done now */
   function askedStep({ view, ask }) {
     return (ask.step && view.steps.find(({ id }) => id === ask.step)) || null;
   }
 
-  /** @param {any} context @returns {any} the step advised, or the one that was chosen instead */
+  /** @param {Context} context @returns {CallScreen} the step advised, or the one that was chosen instead */
   function stepScreen(context) {
     const step = askedStep(context) || context.view.step;
     if (step.kind !== "test") return callView[SCREEN_OF[step.kind]](context, step);

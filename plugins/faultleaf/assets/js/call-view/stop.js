@@ -15,7 +15,7 @@
     return parts.map((each) => callView.capital(each.replace(/[.;,]$/, "")));
   }
 
-  /** @returns {HTMLElement} what was found, signal word and the caution's text in full, large */
+  /** @param {Context} context @returns {HTMLElement} what was found, signal word and the caution's text in full, large */
   function danger({ state, words, base }, { test, outcome, caution: id }, title) {
     const { signal, title: name, hazard, consequence, avoid, url } = words.caution(id);
     const foundWords = words.danger(test, outcome);
@@ -28,12 +28,12 @@
       element("p", {}, `${hazard} ${consequence} `, callView.away(url, base, "The whole caution")));
   }
 
-  /** @returns {string[]} whom to call, once each, in words for who is at the call */
+  /** @param {Context} context @returns {string[]} whom to call, once each, in words for who is at the call */
   function calls({ state, words }, stops) {
     return [...new Set(stops.map(({ call }) => words.callFor(call, state.who)))].filter(Boolean);
   }
 
-  /** @returns {HTMLElement} */
+  /** @param {Context} context @returns {HTMLElement} */
   function whom(context, stops) {
     const { state, words } = context, { firm, call } = words.shared.site;
     const own = words.isTop(state.who) && stops.every((stop) => stop.call.startsWith(call));
@@ -42,16 +42,24 @@
       !own && callView.phoneLink(context, firm || call));
   }
 
-  /** @returns {HTMLElement} what the stop allows: nothing else is offered anywhere */
+  /** Nobody has said yet what the boiler does: what may still be done depends on it. */
+  function sayFirst(app) {
+    return element("section", { class: "fl-stop__only" }, element("h2", {}, "Once that is done"),
+      button([element("strong", {}, "Say what the boiler does"), element("span", { class: "fl-do__note" }, "The STOP stays. It then says what may still be done, and by whom.")],
+        () => app.go("symptoms"), { "data-key": "say-first" }));
+  }
+
+  /** @param {Context} context @returns {HTMLElement} what the stop allows: nothing else is offered anywhere */
   function allowed(context) {
-    const { app, view, words } = context, steps = view.steps.filter(({ kind }) => kind !== "hand-on");
+    const { app, state, view, words } = context, steps = view.steps.filter(({ kind }) => kind !== "hand-on");
+    if (state.symptoms.length === 0) return sayFirst(app);
     if (steps.length === 0) return element("p", { class: "fl-stop__only" }, "Nothing else may be done on this call.");
     return element("section", { class: "fl-stop__only" }, element("h2", {}, "Only this may still be done"),
       callView.choices(steps.map(({ id, kind }) => button([element("strong", {}, words.stepTitle(id)),
         element("span", { class: "fl-do__note" }, callView.stepNote(context, kind, id))], () => app.go("", { step: id }), { "data-key": `allowed-${id}` })), SHOWN));
   }
 
-  /** @returns {HTMLElement | null} for a finger on the wrong button */
+  /** @param {Context} context @returns {HTMLElement | null} for a finger on the wrong button */
   function mistaken({ app, state, view }) {
     const last = state.trail.findLast(({ entry, takenBack, idle }) => !takenBack && !idle && entry.what === "finding"
       && view.stops.some(({ test, outcome }) => test === entry.test && outcome === entry.outcome));
@@ -59,18 +67,19 @@
       button("Take it back", () => app.add({ what: "taken-back", entry: last.index }), { "data-key": "stop-back" })) : null;
   }
 
+  /** @param {Context} context */
   function ordered({ words }, stops) {
     const ids = callView.inOrder(words, stops.map(({ caution }) => caution));
     return ids.map((id) => stops.find(({ caution }) => caution === id));
   }
 
-  /** @param {any} context @returns {any} the whole height of a telephone, and no word of causes */
+  /** @param {Context} context @returns {CallScreen} the whole height of a telephone, and no word of causes */
   function stopScreen(context) {
     const { app, state, view, words } = context, [first, ...rest] = ordered(context, view.stops);
     const to = words.calledTo(first.call, state.who);
     return {
-      title: words.caution(first.caution).title, stop: true, trail: true,
-      frame: (heading) => [
+      title: words.caution(first.caution).title, trail: true, body: [],
+      stop: (heading) => [
         element("p", { class: "fl-stop__word" }, "STOP"),
         danger(context, first, heading), ...rest.map((stop) => danger(context, stop, null)),
         whom(context, view.stops),
@@ -81,7 +90,7 @@
     };
   }
 
-  /** @returns {(HTMLElement | null)[]} above a step that the stop allows, and above an end: it still holds */
+  /** @param {Context} context @returns {(HTMLElement | null)[]} above a step that the stop allows, and above an end: it still holds */
   function stopHolds(context) {
     const { app, view, words } = context;
     return ordered(context, view.stops).map(({ caution: id }) => element("section", { class: "fl-stop-holds", role: "note", "data-caution": id },
@@ -89,14 +98,14 @@
       view.phase === "stop" && button("Back to the STOP", () => app.go(""), { class: "fl-do--quiet" })));
   }
 
-  /** @returns {any[]} what means danger and can be on this equipment, gravest first */
+  /** @param {Context} context @returns {any[]} what means danger and can be on this equipment, gravest first; before a call all of it */
   function dangersHere({ library, state, words }) {
-    const fitted = ({ test }) => globalThis.faultleaf.call.canBeHere(library, state, test);
+    const fitted = ({ test }) => !state || globalThis.faultleaf.call.canBeHere(library, state, test);
     const shown = words.shared.dangers.filter(fitted), order = callView.inOrder(words, shown.map(({ caution }) => caution));
     return [...shown].sort((a, b) => order.indexOf(a.caution) - order.indexOf(b.caution));
   }
 
-  /** @param {any} context @returns {any} what is chosen here is found, and stops the call */
+  /** @param {Context} context @returns {CallScreen} what is chosen here is found, and stops the call */
   function dangerScreen(context) {
     const { app, words } = context;
     return {
@@ -104,18 +113,18 @@
       body: [
         element("p", {}, "Press what you see, hear or smell. It is written down, and the call stops with what to do now. Not sure? Press it: it can be taken back."),
         element("div", { class: "fl-choices" }, ...dangersHere(context).map(({ test, outcome, title, asks, caution }) =>
-          button([element("span", { class: "fl-danger__what" }, element("strong", { class: `fl-signal fl-signal--${words.caution(caution).signal}` }, words.caution(caution).signal.toUpperCase()), " ", title),
+          button([element("span", { class: "fl-danger__what" }, callView.signalWord(words.caution(caution).signal), " ", title),
             element("span", { class: "fl-do__note" }, asks)],
-          () => app.add({ what: "finding", test, outcome, noticed: true }), { class: "fl-do--danger", "data-key": `danger-${test}-${outcome}` }))),
+          () => app.foundDanger(test, outcome), { class: "fl-do--danger", "data-key": `danger-${test}-${outcome}` }))),
         button("None of these: back", () => app.back(), { "data-key": "no-danger" }),
       ],
     };
   }
 
-  /** @returns {HTMLElement | null} at the foot of every screen of a call */
+  /** @param {Context} context @returns {HTMLElement | null} at the foot of every screen, the first one too */
   function dangerBar(context) {
-    const { app, state } = context;
-    if (!state || state.symptoms.length === 0 || dangersHere(context).length === 0) return null;
+    const { app } = context;
+    if (dangersHere(context).length === 0) return null;
     return element("div", { class: "fl-danger-bar" },
       button([alertSign(), element("span", {}, "Danger seen?")], () => app.go("danger"), { class: "fl-do--danger", "data-key": "danger" }));
   }

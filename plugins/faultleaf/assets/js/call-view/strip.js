@@ -6,30 +6,32 @@
   const { element, fold, bar, shareText, timesText } = callView;
   const SHOWN = 6;
 
-  function causeItem(words, { id, share, times }, largest) {
+  /** @param {any} words @param {Cause} cause @param {number} largest share @param {boolean} moved the last finding changed some cause */
+  function causeItem(words, { id, share, times }, largest, moved) {
     return element("li", { class: "fl-cause", "data-cause": id },
       element("span", { class: "fl-cause__title" }, words.faultTitle(id)),
       element("span", { class: "fl-cause__says" }, element("span", { class: "fl-cause__share" }, shareText(share)),
-        times !== null && element("span", { class: "fl-cause__times" }, timesText(times))),
+        moved && times !== null && element("span", { class: "fl-cause__times" }, timesText(times))),
       bar(largest > 0 ? share / largest : 0));
   }
 
-  /** @param {any} context @returns {HTMLElement | null} */
+  /** @param {Context} context @returns {HTMLElement | null} */
   function strip({ view, words }) {
     if (view.causes.length === 0 || view.stops.length > 0) return null;
     const largest = view.causes[0].share;
-    const items = view.causes.map((cause) => causeItem(words, cause, largest));
+    const moved = view.causes.some(({ times }) => timesText(times) !== timesText(1));
+    const items = view.causes.map((cause) => causeItem(words, cause, largest, moved));
     const rest = items.slice(SHOWN);
     return element("section", { class: "fl-strip", "aria-labelledby": "fl-strip-title" },
       element("h2", { id: "fl-strip-title" }, "Causes still in play"),
       element("ul", { class: "fl-causes" }, ...items.slice(0, SHOWN)),
-      rest.length > 0 && fold(`${rest.length} more, ${shareText(view.causes[SHOWN].share)} the likeliest of them`, false,
+      rest.length > 0 && fold(`${rest.length} more, the likeliest ${shareText(view.causes[SHOWN].share)}`, false,
         element("ul", { class: "fl-causes" }, ...rest)),
       view.cleared.length > 0 && fold(`${view.cleared.length} cleared`, false,
         callView.list(view.cleared.map((id) => words.faultTitle(id)))));
   }
 
-  /** What to do when the findings fit no card. */
+  /** What to do when the findings fit no card. @param {Context} context */
   function misfit({ app, state, view, words }) {
     if (view.fits || view.stops.length > 0) return null;
     const lead = view.impossible

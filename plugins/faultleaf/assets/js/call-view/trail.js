@@ -10,7 +10,7 @@
     return state.trail.filter(({ entry, takenBack }) => !takenBack && entry.what !== "taken-back");
   }
 
-  /** @param {any} context @returns {HTMLElement | null} */
+  /** @param {Context} context @returns {HTMLElement | null} */
   function trail({ app, state, words }) {
     const shown = state.trail.filter(({ entry }) => entry.what !== "taken-back");
     if (shown.length === 0) return null;
@@ -24,11 +24,13 @@
     return made;
   }
 
-  /** The last thing written down, to be taken back at once when a glove hit the wrong button. */
+  /** The last thing written down, to be taken back at once when a glove hit the wrong button. @param {Context} context */
   function lastDone({ app, state, words }) {
-    const last = inEffect(state).filter(({ entry }) => entry.what !== "who").pop();
+    const last = inEffect(state).filter(({ entry }) => !["who", "safe"].includes(entry.what)).pop();
     if (!last) return null;
-    return element("div", { class: "fl-last" }, element("span", {}, "Written down: ", words.entry(last.entry)),
+    // What was noted or ticked with it stands in the list below.
+    const short = { ...last.entry, note: undefined, checked: undefined };
+    return element("div", { class: "fl-last" }, element("span", {}, "Written down: ", words.entry(short)),
       button("Take back", () => app.add({ what: "taken-back", entry: last.index }),
         { class: "fl-do--quiet", "aria-label": `Take back: ${words.entry(last.entry)}`, "data-key": "last-back" }));
   }

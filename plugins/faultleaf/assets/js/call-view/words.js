@@ -22,11 +22,11 @@
     return parts.filter(Boolean).join(" ") || "0 min";
   }
 
-  /** @param {number} share @returns {string} in whole percents: the numbers are rough */
+  /** @param {number} share @returns {string} in whole percents, as cards/words.py says it: the numbers are rough */
   function shareText(share) {
-    const percent = Math.round(share * 100);
-    if (percent < 1) return share > 0 ? "under 1 %" : "0 %";
-    return percent >= 100 && share < 1 ? "over 99 %" : `about ${percent} %`;
+    if (share > 0 && share < 0.01) return "under 1\u00a0%";
+    if (share >= 0.995 && share < 1) return "over 99\u00a0%";
+    return `${share > 0 && share < 1 ? "about " : ""}${Math.round(share * 100)}\u00a0%`;
   }
 
   /** @param {number | null} times @returns {string} what the last finding did to a cause */
@@ -34,7 +34,7 @@
     if (times === null || !Number.isFinite(times)) return "";
     if (times >= 1.05) return `×${plain(times)} likelier`;
     if (times <= 0) return "ruled out";
-    return times <= 1 / 1.05 ? `÷${plain(1 / times)}` : "as before";
+    return times <= 1 / 1.05 ? `÷${plain(1 / times)}, less likely` : "as before";
   }
 
   function plain(number) {
@@ -99,7 +99,9 @@
       const { call: own } = this.shared.site, text = capital(call);
       if (!this.isTop(who) || !call.startsWith(own)) return `${text}.`;
       const rest = call.slice(own.length).replace(/^[\s,;]*(?:and\b[\s,]*)?/, "");
-      return `You are licensed: it is yours to make safe.${rest ? ` ${capital(rest)}.` : ""}`;
+      // What to say to the one who is called means nothing to himself.
+      const kept = /^(?:say|tell)\b/i.test(rest) ? "" : rest;
+      return `You are licensed: it is yours to make safe.${kept ? ` ${capital(kept)}.` : ""}`;
     }
 
     /** @returns {boolean} whether these words tell who is of the highest rank to call his own rank */

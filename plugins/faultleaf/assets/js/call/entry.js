@@ -5,7 +5,8 @@
  */
 (function () {
   "use strict";
-  const { EngineError } = globalThis.faultleaf.engine;
+  /** @type {typeof Error} */
+  const EngineError = globalThis.faultleaf.engine.EngineError;
 
   const REASONS = Object.freeze(["no-tool", "no-part", "no-access", "not-safe", "not-allowed", "refused", "other"]);
   const RESULTS = Object.freeze(["cured", "still-there", "mended"]);
@@ -105,7 +106,8 @@
   function ordered(entry) {
     const fields = ["at", "what", ...Object.keys(KINDS[entry.what])];
     const copy = (value) => (Array.isArray(value) ? [...value] : isObject(value) ? copyWork(value) : value);
-    return Object.fromEntries(fields.filter((name) => own(entry, name) !== undefined).map((name) => [name, copy(entry[name])]));
+    const kept = fields.filter((name) => own(entry, name) !== undefined).map((name) => [name, copy(entry[name])]);
+    return /** @type {Entry} */ (Object.fromEntries(kept));
   }
 
   /**
@@ -114,7 +116,7 @@
    * @returns {Entry} a copy of its known fields; throws JobError where one is wrong
    */
   function readEntry(raw, index) {
-    const refuse = (what) => { throw new JobError(`Entry ${index + 1} of this record ${what}.`); };
+    const refuse = (/** @type {string} */ wrong) => { throw new JobError(`Entry ${index + 1} of this record ${wrong}.`); };
     if (!isObject(raw)) refuse("is not an entry");
     const what = own(raw, "what");
     if (typeof what !== "string" || !Object.hasOwn(KINDS, what)) refuse("is of a kind that this page does not know");

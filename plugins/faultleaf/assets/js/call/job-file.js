@@ -100,7 +100,7 @@
     return { job: { ...head, log: entries }, changes: [...said] };
   }
 
-  /** @param {State} state @returns {string[]} what of the record means nothing with this library */
+  /** @param {JobState} state @returns {string[]} what of the record means nothing with this library */
   function leftOut(state) {
     return state.trail.filter(({ takenBack, idle }) => idle && !takenBack)
       .map(({ index, idle }) => `Entry ${index + 1} is left out. ${idle}`);

@@ -3,22 +3,23 @@
  * What stands at any time is read off the log anew (state.js), so that anything can be taken back, and so that a
  * record can be played again with a later library. Pure: a time is handed in, nothing touches `document`.
  */
+
+/**
+ * @typedef {object} Job
+ * @property {"faultleaf-job"} format
+ * @property {number} version
+ * @property {string} id
+ * @property {string} opened ISO time
+ * @property {{title: string, fingerprint: string}} library of the site that it was made with
+ * @property {Record<string, string>} about what the technician writes down of it, by ABOUT
+ * @property {Entry[]} log
+ *
+ * @typedef {{at: string, what: string} & Record<string, any>} Entry one of KINDS (entry.js), with its fields
+ */
+
 (function () {
   "use strict";
   const { call } = globalThis.faultleaf;
-
-  /**
-   * @typedef {object} Job
-   * @property {"faultleaf-job"} format
-   * @property {number} version
-   * @property {string} id
-   * @property {string} opened ISO time
-   * @property {{title: string, fingerprint: string}} library of the site that it was made with
-   * @property {Record<string, string>} about what the technician writes down of it, by ABOUT
-   * @property {Entry[]} log
-   *
-   * @typedef {{at: string, what: string} & Record<string, any>} Entry one of KINDS (entry.js), with its fields
-   */
 
   const FORMAT = "faultleaf-job";
   const VERSION = 3;

@@ -3,16 +3,17 @@
  * The boxes come from the plan (export/charts.py): number, kind, steps, and where each answer leads. A box of
  * repairs is left by "still-there" once all of its repairs have failed.
  */
+
+/**
+ * @typedef {{number: number, kind: string, steps: string[], exits: Record<string, number | null>}} ChartBox
+ * @typedef {{name: string, equipment: Record<string, string>, url: string, boxes: ChartBox[]}} ChartMap
+ * @typedef {{box: number | null, path: (number | null)[], left: boolean}} Place `box`: where the call stands, null where it
+ *   is cured or has left the chart; `path`: the boxes that it came through; `left`: it did what the chart does not
+ */
+
 (function () {
   "use strict";
   const { call, engine } = globalThis.faultleaf;
-
-  /**
-   * @typedef {{number: number, kind: string, steps: string[], exits: Record<string, number | null>}} ChartBox
-   * @typedef {{name: string, equipment: Record<string, string>, url: string, boxes: ChartBox[]}} ChartMap
-   * @typedef {{box: number | null, path: number[], left: boolean}} Place `box`: where the call stands, null where it
-   *   is cured or has left the chart; `path`: the boxes that it came through; `left`: it did what the chart does not
-   */
 
   /** @returns {{id: string, outcome: string | null}[]} what was done, in order; a repair that is not proved has no outcome */
   function doneOf(state) {
@@ -34,7 +35,10 @@
 
   const QUESTION = "equipment.";
 
-  /** @returns {number | null} the first box from here that what is fitted does not answer already; adds those passed to `path` */
+  /**
+   * @param {Map<number | null, ChartBox>} boxes @param {number | null} from @param {JobState} state @param {(number | null)[]} path
+   * @returns {number | null} the first box from here that what is fitted does not answer already; adds those passed to `path`
+   */
   function pastQuestions(boxes, from, state, path) {
     let here = from;
     for (;;) {
@@ -46,8 +50,9 @@
     }
   }
 
-  /** @param {ChartMap} chart @param {State} state @returns {Place} */
+  /** @param {ChartMap} chart @param {JobState} state @returns {Place} */
   function placeOnChart(chart, state) {
+    /** @type {Map<number | null, ChartBox>} */
     const boxes = new Map(chart.boxes.map((box) => [box.number, box]));
     const path = [], failed = new Set();
     let here = pastQuestions(boxes, chart.boxes[0].number, state, path);

@@ -3,33 +3,35 @@
  * An entry that means nothing with this library, or no longer after what was said later, stays in the log and is
  * left out with a reason in words.
  */
+
+/**
+ * @typedef {object} JobState
+ * @property {string[]} symptoms that are there; the first is what the call came in for
+ * @property {string[]} absent looked for and not there
+ * @property {Map<string, string>} equipment feature → value, where it is known
+ * @property {Set<string>} unknown features of which nobody at the call knows the value
+ * @property {string | null} who the highest rank at the call; null as long as nobody said
+ * @property {Set<string>} safe cautions that were read
+ * @property {Map<string, string>} findings test → outcome, or repair → "still-there", in the order in which they came
+ * @property {Map<string, any>} readings test → the entry that measured it
+ * @property {Map<string, any>} cannot test or repair → the entry that says why it cannot be done here
+ * @property {{repair: string, entry: any, result: string | null, proved: any}[]} repairs in the order in which they
+ *   were done, each with the entry that tells its result
+ * @property {string | null} waiting the repair whose proof is open
+ * @property {any | null} handedOn the entry that hands the call on without a cause
+ * @property {any | null} named the entry that names the cause and leaves its repair to others
+ * @property {boolean} closed
+ * @property {{index: number, entry: any, takenBack: boolean, idle: string | null}[]} trail
+ */
+
 (function () {
   "use strict";
   const { call, engine } = globalThis.faultleaf;
 
-  /**
-   * @typedef {object} State
-   * @property {string[]} symptoms that are there; the first is what the call came in for
-   * @property {string[]} absent looked for and not there
-   * @property {Map<string, string>} equipment feature → value, where it is known
-   * @property {Set<string>} unknown features of which nobody at the call knows the value
-   * @property {string | null} who the highest rank at the call; null as long as nobody said
-   * @property {Set<string>} safe cautions that were read
-   * @property {Map<string, string>} findings test → outcome, or repair → "still-there", in the order in which they came
-   * @property {Map<string, any>} readings test → the entry that measured it
-   * @property {Map<string, any>} cannot test or repair → the entry that says why it cannot be done here
-   * @property {{repair: string, entry: any, result: string | null, proved: any}[]} repairs in the order in which they
-   *   were done, each with the entry that tells its result
-   * @property {string | null} waiting the repair whose proof is open
-   * @property {any | null} handedOn the entry that hands the call on without a cause
-   * @property {any | null} named the entry that names the cause and leaves its repair to others
-   * @property {boolean} closed
-   * @property {{index: number, entry: any, takenBack: boolean, idle: string | null}[]} trail
-   */
-
   const GONE = "This library has no such card.";
   const RULED_OUT = "What is fitted here rules this test out.";
 
+  /** @returns {JobState} */
   function emptyState() {
     return {
       symptoms: [], absent: [], equipment: new Map(), unknown: new Set(), who: null,
@@ -103,7 +105,7 @@
       if (!done) return "That repair was not done.";
       Object.assign(done, { result, proved: entry });
       if (state.waiting === repair) state.waiting = null;
-      for (const [test, outcome] of Object.entries(findRepair(library, repair).repair.restore)) found(state, test, outcome);
+      for (const [test, outcome] of Object.entries(findRepair(library, repair)?.repair.restore ?? {})) found(state, test, outcome);
       state.findings.delete(repair);
       if (result !== engine.CURED) found(state, repair, engine.STILL_THERE);
       return null;
@@ -152,7 +154,7 @@
    * @param {Job} job
    * @param {Library} library
    * @param {Set<number>} [without] places of the log to be left out as well
-   * @returns {State}
+   * @returns {JobState}
    */
   function stateOf(job, library, without = new Set()) {
     const state = emptyState(), back = call.takenBack(job.log);
@@ -173,7 +175,7 @@
       || (entry.what === "proved" && entry.result !== engine.CURED);
   }
 
-  /** @param {State} state @returns {number} the place of the last entry that changed the belief, -1 where none did */
+  /** @param {JobState} state @returns {number} the place of the last entry that changed the belief, -1 where none did */
   function lastTelling(state) {
     const last = state.trail.findLast(({ entry, takenBack, idle }) => !takenBack && !idle && tells(entry));
     return last ? last.index : -1;

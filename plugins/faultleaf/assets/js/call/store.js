@@ -1,5 +1,20 @@
 /* The jobs that this browser keeps. A full, blocked or damaged storage never stops a call: it is said, and the job
  * lives on in the page, from where it can be saved as a file. */
+
+/**
+ * @typedef {object} Kept
+ * @property {Job[]} jobs newest first
+ * @property {string[]} damaged ids of what cannot be read; it stays where it is
+ *
+ * @typedef {object} Store none of its functions throws
+ * @property {() => Kept} list
+ * @property {(id: string) => Job | null} load
+ * @property {(job: Job) => {kept: boolean, reason: string | null, job: Job}} save `job`: under a new id where
+ *   another tab has gone on with the same job in another way, so that both are kept
+ * @property {(id: string) => boolean} remove
+ * @property {() => string | null} trouble why nothing is kept, where that is so
+ */
+
 (function () {
   "use strict";
   const { call } = globalThis.faultleaf;
@@ -11,20 +26,6 @@
 
   /** What browsers throw where no room is left; the second is Firefox's older name. */
   const FULL_NAMES = Object.freeze(["QuotaExceededError", "NS_ERROR_DOM_QUOTA_REACHED"]);
-
-  /**
-   * @typedef {object} Kept
-   * @property {Job[]} jobs newest first
-   * @property {string[]} damaged ids of what cannot be read; it stays where it is
-   *
-   * @typedef {object} Store none of its functions throws
-   * @property {() => Kept} list
-   * @property {(id: string) => Job | null} load
-   * @property {(job: Job) => {kept: boolean, reason: string | null, job: Job}} save `job`: under a new id where
-   *   another tab has gone on with the same job in another way, so that both are kept
-   * @property {(id: string) => boolean} remove
-   * @property {() => string | null} trouble why nothing is kept, where that is so
-   */
 
   /** @returns {Storage | null} the browser's storage; null where it is blocked */
   function browserStorage() {
@@ -83,10 +84,11 @@
   function openStore(storage, library) {
     let trouble = storage ? null : BLOCKED;
 
+    /** @param {(storage: Storage) => any} work @param {any} otherwise where nothing can be kept @returns {any} */
     function attempt(work, otherwise) {
       if (!storage) return otherwise;
       try {
-        return work();
+        return work(storage);
       } catch (error) {
         trouble = error && FULL_NAMES.includes(error.name) ? FULL : BLOCKED;
         return otherwise;
@@ -94,7 +96,7 @@
     }
 
     function list() {
-      const found = attempt(() => keysOf(storage).map((key) => [key, read(storage, key, library)]), []);
+      const found = attempt((storage) => keysOf(storage).map((key) => [key, read(storage, key, library)]), []);
       const jobs = found.map(([, job]) => job).filter(Boolean);
       const latest = (job) => (job.log.length > 0 ? job.log[job.log.length - 1].at : job.opened);
       jobs.sort((a, b) => (latest(a) < latest(b) ? 1 : -1));
@@ -102,7 +104,7 @@
     }
 
     function save(job) {
-      const kept = attempt(() => {
+      const kept = attempt((storage) => {
         const there = read(storage, PREFIX + job.id, library);
         const before = storage.getItem(PREFIX + job.id);
         const ours = before === null || (there && (continues(job.log, there.log) || continues(there.log, job.log)));
@@ -118,8 +120,8 @@
 
     return {
       list, save,
-      load: (id) => attempt(() => read(storage, PREFIX + id, library), null),
-      remove: (id) => attempt(() => { storage.removeItem(PREFIX + id); return true; }, false),
+      load: (id) => attempt((storage) => read(storage, PREFIX + id, library), null),
+      remove: (id) => attempt((storage) => { storage.removeItem(PREFIX + id); return true; }, false),
       trouble: () => trouble,
     };
   }

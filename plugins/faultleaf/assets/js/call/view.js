@@ -2,6 +2,31 @@
  *
  * Everything is worked out anew from the state; the engine is asked once for what may be done now.
  */
+
+/**
+ * @typedef {{id: string, share: number, before: number | null, times: number | null}} Cause `before`: its share
+ *   before the last thing that was found out; `times`: share over before
+ *
+ * @typedef {object} View
+ * @property {"symptoms" | "who" | "stop" | "make-safe" | "emergency" | "equipment" | "step" | "proof" | "cured" |
+ *   "name" | "hand-on" | "nothing-left" | "named" | "handed-on" | "closed"} phase "name" and "hand-on" advise an
+ *   end, "named" and "handed-on" are one
+ * @property {Stop[]} stops dangers that were found: nothing but what they allow may be done (model, rule 16)
+ * @property {boolean} mending an instrument must be put right before anything else (rule 17)
+ * @property {string[]} cautions of the symptoms, not read yet
+ * @property {string[]} questions features to ask about, the most telling first
+ * @property {ScoredStep | null} step
+ * @property {ScoredStep[]} others what may be done instead, best first
+ * @property {ScoredStep[]} steps both
+ * @property {Cause[]} causes likeliest first
+ * @property {string[]} cleared
+ * @property {boolean} fits
+ * @property {boolean} impossible
+ * @property {string[]} refused first checks that cannot be done here
+ * @property {Problem | null} problem
+ * @property {Belief | null} belief
+ */
+
 (function () {
   "use strict";
   const { call, engine } = globalThis.faultleaf;
@@ -13,31 +38,7 @@
   /** A cause below that share is cleared. */
   const CLEARED = 0.001;
 
-  /**
-   * @typedef {{id: string, share: number, before: number | null, times: number | null}} Cause `before`: its share
-   *   before the last thing that was found out; `times`: share over before
-   *
-   * @typedef {object} View
-   * @property {"symptoms" | "who" | "stop" | "make-safe" | "emergency" | "equipment" | "step" | "proof" | "cured" |
-   *   "name" | "hand-on" | "nothing-left" | "named" | "handed-on" | "closed"} phase "name" and "hand-on" advise an
-   *   end, "named" and "handed-on" are one
-   * @property {Stop[]} stops dangers that were found: nothing but what they allow may be done (model, rule 16)
-   * @property {boolean} mending an instrument must be put right before anything else (rule 17)
-   * @property {string[]} cautions of the symptoms, not read yet
-   * @property {string[]} questions features to ask about, the most telling first
-   * @property {ScoredStep | null} step
-   * @property {ScoredStep[]} others what may be done instead, best first
-   * @property {ScoredStep[]} steps both
-   * @property {Cause[]} causes likeliest first
-   * @property {string[]} cleared
-   * @property {boolean} fits
-   * @property {boolean} impossible
-   * @property {string[]} refused first checks that cannot be done here
-   * @property {Problem | null} problem
-   * @property {Belief | null} belief
-   */
-
-  /** @param {State} state @param {Library} library @returns {{problem: Problem, belief: Belief}} */
+  /** @param {JobState} state @param {Library} library @returns {{problem: Problem, belief: Belief}} */
   function beliefOf(state, library) {
     const unknown = [...state.unknown].map((feature) => `equipment.${feature}`);
     // A repair that was done and did not cure tells of the causes, whatever was said of it later.
@@ -146,18 +147,29 @@
     return step ? ADVISED[step.kind] : "nothing-left";
   }
 
+  /** @type {Omit<View, "phase">} */
   const NOTHING = Object.freeze({
     stops: [], mending: false, cautions: [], questions: [], step: null, others: [], steps: [], causes: [], cleared: [],
     fits: true, impossible: false, refused: [], problem: null, belief: null,
   });
 
+  /** @returns {View} before anybody said what the boiler does: no plan, but a danger that was found stops all the same */
+  function viewBefore(state, library) {
+    const stops = [...state.findings].flatMap(([test, outcome]) => {
+      const card = library.testById.get(test), stop = card && Object.hasOwn(card.stops, outcome) ? card.stops[outcome] : null;
+      return stop ? [{ ...stop, test, outcome }] : [];
+    });
+    const ended = (state.closed && "closed") || (state.handedOn && "handed-on");
+    return { ...NOTHING, stops, phase: ended || (stops.length > 0 ? "stop" : "symptoms") };
+  }
+
   /**
    * @param {Job} job @param {Library} library
-   * @param {State} [state] of the job, where it is at hand
+   * @param {JobState} [state] of the job, where it is at hand
    * @returns {View} throws EngineError where the library lacks the data of a symptom
    */
   function viewOf(job, library, state = call.stateOf(job, library)) {
-    if (state.symptoms.length === 0) return { ...NOTHING, phase: state.closed ? "closed" : "symptoms" };
+    if (state.symptoms.length === 0) return viewBefore(state, library);
     const now = beliefOf(state, library), { problem, belief } = now;
     const steps = engine.rankSteps(problem, belief), [step = null, ...others] = steps;
     const causes = causesOf(now, sharesBefore(job, state, library));
@@ -195,13 +207,13 @@
 
   /**
    * What was found that speaks for a cause or against it, and the tests that may be done now and could confirm it.
-   * @param {View} view @param {State} state @param {string} cause
+   * @param {View} view @param {JobState} state @param {string} cause
    * @returns {{speaks: string[], against: string[], missing: string[]}} ids of tests
    */
   function evidenceFor({ problem, steps }, state, cause) {
-    const asked = problem.tests.filter((test) => !test.equipment);
+    const asked = problem ? problem.tests.filter((test) => !test.equipment) : [];
     const seen = asked.filter((test) => state.findings.has(test.id)).map((test) => {
-      const { times } = ratiosOf(problem, test, cause)[test.outcomes.indexOf(state.findings.get(test.id))];
+      const { times } = ratiosOf(problem, test, cause)[test.outcomes.indexOf(state.findings.get(test.id) ?? "")];
       return { id: test.id, times };
     });
     const offered = new Set(steps.filter(({ kind }) => kind === "test").map(({ id }) => id));
@@ -221,7 +233,7 @@
 
   /**
    * How the call has ended, or stands: told apart on the screen, in the job and in the report.
-   * @param {State} state @param {(repair: string) => number} proofMinutes until the last look of a repair's proof
+   * @param {JobState} state @param {(repair: string) => number} proofMinutes until the last look of a repair's proof
    * @returns {{kind: "cured" | "holds-so-far" | "proving" | "named" | "handed-on" | "open", entry: any, due: Date | null}}
    *   "holds-so-far": said to be cured before the last look was due
    */

@@ -1,23 +1,24 @@
-/* From findings to the weights of the causes, and whether they fit any card (diagnosis/belief.py). */
+/* From findings to the weights of the causes, and whether they fit any card (diagnosis/step/belief.py). */
+
+/**
+ * @typedef {object} Belief
+ * @property {[string, string][]} findings by id
+ * @property {Float64Array} probabilities of the rows; all 0 where the findings are impossible
+ * @property {Map<string, number>} byCause of the fault cards: the sums of their rows (model, rule 18)
+ * @property {boolean} impossible no cause, not even an unlisted one, can show these findings
+ * @property {boolean} fits false where the findings fit no card (model, rule 14)
+ * @property {number} misfit how many times likelier without any named fault than under the best card
+ * @property {number} blind the same with every outcome picked blindly
+ * @property {Stop[]} stops what was found that ends everything but what it allows (model, rule 16)
+ * @property {State} state
+ *
+ * @typedef {Map<string, {seen: string, wasSeen: boolean}>} Known step → what is known of it now, and whether that
+ *   was seen (false: a later step set it)
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
-
-  /**
-   * @typedef {object} Belief
-   * @property {[string, string][]} findings by id
-   * @property {Float64Array} probabilities of the rows; all 0 where the findings are impossible
-   * @property {Map<string, number>} byCause of the fault cards: the sums of their rows (model, rule 18)
-   * @property {boolean} impossible no cause, not even an unlisted one, can show these findings
-   * @property {boolean} fits false where the findings fit no card (model, rule 14)
-   * @property {number} misfit how many times likelier without any named fault than under the best card
-   * @property {number} blind the same with every outcome picked blindly
-   * @property {Stop[]} stops what was found that ends everything but what it allows (model, rule 16)
-   * @property {State} state
-   *
-   * @typedef {Map<string, {seen: string, wasSeen: boolean}>} Known step → what is known of it now, and whether that
-   *   was seen (false: a later step set it)
-   */
 
   function refuse(what) {
     throw new engine.EngineError(what);
@@ -166,8 +167,8 @@
     const known = knownOf(problem, findings), state = stateOf(problem, known), strange = misfits(problem, known);
     const impossible = !(state.total > 0), byCause = new Map(problem.causes.map((cause) => [cause, 0]));
     const probabilities = state.weights.map((weight) => (impossible ? 0 : weight / state.total));
-    problem.causes.forEach((cause, row) => byCause.set(cause, byCause.get(cause) + probabilities[row]));
-    const found = ({ test, outcome }) => known.has(test) && known.get(test).seen === outcome;
+    problem.causes.forEach((cause, row) => byCause.set(cause, (byCause.get(cause) ?? 0) + probabilities[row]));
+    const found = ({ test, outcome }) => known.get(test)?.seen === outcome;
     return {
       findings: [...new Map(findings)].sort(([a], [b]) => engine.byId(a, b)), probabilities, byCause, impossible, ...strange,
       fits: !impossible && fitsSome(problem, probabilities, strange), stops: problem.stops.filter(found), state,

@@ -1,43 +1,44 @@
-/* From the cards' numbers to the problem of one call: what the card fields mean (diagnosis/compile.py).
+/* From the cards' numbers to the problem of one call: what the card fields mean (diagnosis/model/compile.py).
  *
  * Minutes, words and shares come worked out from Python (export/engine.py); what depends on the
  * call is worked out here. The cards were checked when the site was built: needs go in no circle.
  */
+
+/**
+ * @typedef {object} Library the shared data with the faults of the symptoms that were loaded
+ * @property {any} constants
+ * @property {string[]} ranks lowest first
+ * @property {number} handOn minutes
+ * @property {Map<string, any>} equipment
+ * @property {any[]} tests by id
+ * @property {Map<string, any>} testById
+ * @property {Map<string, any>} symptoms
+ * @property {Map<string, any>} faults by id, in order
+ * @property {Set<string>} loaded the symptoms whose faults are at hand
+ * @property {{symptoms: Record<string, string>, tests: Record<string, string>, faults: Record<string, string>}} formerly
+ * @property {string} title of the site
+ * @property {string} fingerprint of the data
+ *
+ * @typedef {object} Call
+ * @property {string[]} symptoms the first is the one it came in for
+ * @property {Record<string, string>} [equipment] feature → value, as far as known
+ * @property {string[]} [absent] symptoms looked for and not there
+ * @property {string[]} [cannot] tests or repairs that cannot be done on this job
+ * @property {string[]} [done] repairs that did not cure: they tell of the causes, whatever can be done here now
+ * @property {string} [who] the highest rank at hand
+ *
+ * @typedef {Record<string, string[]>} Choices
+ *
+ * @typedef {object} Row one way in which a fault shows
+ * @property {any} fault
+ * @property {string} id
+ * @property {number} share of the fault's cases
+ * @property {Shows} shows
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
-
-  /**
-   * @typedef {object} Library the shared data with the faults of the symptoms that were loaded
-   * @property {any} constants
-   * @property {string[]} ranks lowest first
-   * @property {number} handOn minutes
-   * @property {Map<string, any>} equipment
-   * @property {any[]} tests by id
-   * @property {Map<string, any>} testById
-   * @property {Map<string, any>} symptoms
-   * @property {Map<string, any>} faults by id, in order
-   * @property {Set<string>} loaded the symptoms whose faults are at hand
-   * @property {{symptoms: Record<string, string>, tests: Record<string, string>, faults: Record<string, string>}} formerly
-   * @property {string} title of the site
-   * @property {string} fingerprint of the data
-   *
-   * @typedef {object} Call
-   * @property {string[]} symptoms the first is the one it came in for
-   * @property {Record<string, string>} [equipment] feature → value, as far as known
-   * @property {string[]} [absent] symptoms looked for and not there
-   * @property {string[]} [cannot] tests or repairs that cannot be done on this job
-   * @property {string[]} [done] repairs that did not cure: they tell of the causes, whatever can be done here now
-   * @property {string} [who] the highest rank at hand
-   *
-   * @typedef {Record<string, string[]>} Choices
-   *
-   * @typedef {object} Row one way in which a fault shows
-   * @property {any} fault
-   * @property {string} id
-   * @property {number} share of the fault's cases
-   * @property {Shows} shows
-   */
 
   /**
    * @param {any} shared the data of shared.js
@@ -347,7 +348,7 @@
     return engine.makeProblem({
       faults: [...rows.map((row) => row.id), engine.UNLISTED], tests, repairs, stops,
       causes: [...rows.map((row) => row.fault.id), engine.UNLISTED], owed: owedOf(faults, rows, weights),
-      weights: [...rows.map((row) => weight.get(row.fault) * row.share), weights[weights.length - 1]],
+      weights: [...rows.map((row) => (weight.get(row.fault) ?? 0) * row.share), weights[weights.length - 1]],
       first: first.filter((id) => offered.has(id)), hand_on: present[0].hand_on ?? library.handOn,
       emergency: present.some((symptom) => symptom.emergency),
       refused: first.filter((id) => !offered.has(id) && fitted(call, found.get(id))),

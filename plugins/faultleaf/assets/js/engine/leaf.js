@@ -1,4 +1,4 @@
-/* The best run of repairs without further tests: what a belief is worth when one stops looking (diagnosis/leaf.py).
+/* The best run of repairs without further tests: what a belief is worth when one stops looking (diagnosis/step/leaf.py).
  *
  * Repairs go by probability over minutes (those paid where it does not cure), brought up to date after every one
  * that did not cure, and the run stops at the best prefix. One look ahead asks for a thousand such runs, so a run is
@@ -12,6 +12,30 @@
  * out again and it goes back among the rest. Chances only fall on the way, so whatever is at the head and up to
  * date is the best.
  */
+
+/**
+ * @typedef {{repairs: Int32Array, ratios: Float64Array}} List repairs with their probability over minutes
+ *
+ * @typedef {object} Left what a belief still holds, weight or minutes × weight
+ * @property {number} whole
+ * @property {number} least of it, what no repair at all removes
+ * @property {number} price of handing it on
+ *
+ * @typedef {object} Bench arrays that are used over and over, so that a look ahead makes no garbage
+ * @property {Float64Array} after (faults) the belief whose run is asked for; a run uses it up
+ * @property {Float64Array} logs (faults) log2 of it
+ * @property {Float64Array} own (faults) log2 of the state's weights
+ * @property {Int32Array} order repairs in the order of the state's weights
+ * @property {number} count how many of them
+ * @property {number} evens how many are in `even`
+ * @property {number} last where `rest` ends
+ * @property {List} even
+ * @property {List} rest from the middle on, so that there is room to put one back
+ * @property {List} spare
+ * @property {Uint8Array} pays (repairs) 1 where doing it may pay, now or later on the way
+ * @property {number} paying how many of them
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
@@ -21,29 +45,6 @@
   function round9(value, constants) {
     return Number((value * constants.halves).toPrecision(9));
   }
-
-  /**
-   * @typedef {{repairs: Int32Array, ratios: Float64Array}} List repairs with their probability over minutes
-   *
-   * @typedef {object} Left what a belief still holds, weight or minutes × weight
-   * @property {number} whole
-   * @property {number} least of it, what no repair at all removes
-   * @property {number} price of handing it on
-   *
-   * @typedef {object} Bench arrays that are used over and over, so that a look ahead makes no garbage
-   * @property {Float64Array} after (faults) the belief whose run is asked for; a run uses it up
-   * @property {Float64Array} logs (faults) log2 of it
-   * @property {Float64Array} own (faults) log2 of the state's weights
-   * @property {Int32Array} order repairs in the order of the state's weights
-   * @property {number} count how many of them
-   * @property {number} evens how many are in `even`
-   * @property {number} last where `rest` ends
-   * @property {List} even
-   * @property {List} rest from the middle on, so that there is room to put one back
-   * @property {List} spare
-   * @property {Uint8Array} pays (repairs) 1 where doing it may pay, now or later on the way
-   * @property {number} paying how many of them
-   */
 
   /** @param {Problem} problem @returns {Bench} */
   function makeBench(problem) {

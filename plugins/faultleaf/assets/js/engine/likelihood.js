@@ -1,12 +1,13 @@
 /* P(outcome | row): what a card's numbers mean on the equipment at hand (cards/likelihood.py). */
+
+/**
+ * @typedef {Record<string, Record<string, number>>} Systems feature → value → share among the systems in question
+ * @typedef {Record<string, Record<string, number>>} Shows test → outcome → P(outcome), those that are named alone
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
-
-  /**
-   * @typedef {Record<string, Record<string, number>>} Systems feature → value → share among the systems in question
-   * @typedef {Record<string, Record<string, number>>} Shows test → outcome → P(outcome), those that are named alone
-   */
 
   /** @returns {number[]} what the test shows when the fault lies elsewhere, mixed by share over the systems */
   function otherwiseRates(card, systems, symptom) {

@@ -1,28 +1,31 @@
-/* One look ahead: every step that may be taken from a state, and an estimate of what follows it (diagnosis/look.py).
+/* One look ahead: every step that may be taken from a state, and an estimate of what follows it (diagnosis/step/look.py).
  *
  * What follows the outcomes stands in flat arrays, one entry for each: the entries of step `row` begin at
  * `starts[row]` and end before `starts[row + 1]`. Rows are tests, repairs and, where it may be, handing on.
  */
+
+/**
+ * @typedef {object} Look
+ * @property {State} state
+ * @property {number} due the first check that waits, -1 where none does
+ * @property {number[]} free repairs that may be done
+ * @property {number[]} tests by place
+ * @property {number[]} repairs by place
+ * @property {number} steps how many rows
+ * @property {Int32Array} starts (steps + 1)
+ * @property {Float64Array} spent (steps) minutes × weight of the step itself
+ * @property {Float64Array} runs of the best run of repairs after each outcome
+ * @property {Float64Array} floors Σ w·r, minutes × weight that are paid at least
+ * @property {Float64Array} doubts W·H, bits × weight
+ * @property {number} price κ, minutes of the cheapest bit
+ *
+ * @typedef {{kind: string, place: number, id: string}} Choice
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
   const KINDS = Object.freeze(["test", "repair", "hand-on"]);
-
-  /**
-   * @typedef {object} Look
-   * @property {State} state
-   * @property {number[]} tests by place
-   * @property {number[]} repairs by place
-   * @property {number} steps how many rows
-   * @property {Int32Array} starts (steps + 1)
-   * @property {Float64Array} spent (steps) minutes × weight of the step itself
-   * @property {Float64Array} runs of the best run of repairs after each outcome
-   * @property {Float64Array} floors Σ w·r, minutes × weight that are paid at least
-   * @property {Float64Array} doubts W·H, bits × weight
-   * @property {number} price κ, minutes of the cheapest bit
-   *
-   * @typedef {{kind: string, place: number, id: string}} Choice
-   */
 
   /** @returns {number} weight × entropy in bits; `each` is Σ w·log2 w */
   function bits(problem, total, each) {
@@ -131,7 +134,7 @@
   function allowedAfterFailed(problem, state, free, repair) {
     const allowed = free.slice();
     allowed[repair] = 0;
-    if (problem.repairs[repair].restore.length === 0) return allowed;
+    if (problem.repairs[repair].restore.every(([test, seen]) => state.known[test] === seen)) return allowed;
     allowed.fill(0);
     for (const open of engine.openRepairs(problem, engine.afterFailed(problem, state, repair))) allowed[open] = 1;
     return allowed;

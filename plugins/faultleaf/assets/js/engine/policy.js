@@ -1,21 +1,22 @@
-/* The next step for any belief, quick enough for every click: walks that open beliefs (diagnosis/policy.py).
+/* The next step for any belief, quick enough for every click: walks that open beliefs (diagnosis/step/policy.py).
  *
  * Every step first counts what the best run of repairs after it costs. Then some beliefs that it leads to are
  * opened: there the best step counts. The work is bounded by counted beliefs, never by the clock.
  */
+
+/**
+ * @typedef {object} Opened a belief that was looked at
+ * @property {Look} seen
+ * @property {Float64Array} after minutes × weight of the best plan at hand after every outcome; it only falls
+ * @property {Map<number, Opened>} kids by the place of the outcome
+ *
+ * @typedef {{problem: Problem, bench: any, beliefs: Map<string, Opened>}} Outlook
+ * @typedef {{opened: Opened, place: number, row: number, before: Way | null}} Way the places that were gone through
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
-
-  /**
-   * @typedef {object} Opened a belief that was looked at
-   * @property {Look} seen
-   * @property {Float64Array} after minutes × weight of the best plan at hand after every outcome; it only falls
-   * @property {Map<number, Opened>} kids by the place of the outcome
-   *
-   * @typedef {{problem: Problem, bench: any, beliefs: Map<string, Opened>}} Outlook
-   * @typedef {{opened: Opened, place: number, row: number, before: Way | null}} Way the places that were gone through
-   */
 
   /** @returns {Opened} the belief of this state, looked at once however it was reached */
   function open(outlook, state) {

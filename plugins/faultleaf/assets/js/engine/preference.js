@@ -1,15 +1,16 @@
-/* The order in which steps are offered (diagnosis/preference.py): the least minutes, and among those as good as equal
+/* The order in which steps are offered (diagnosis/step/preference.py): the least minutes, and among those as good as equal
  * a master's manner: the gentler test first, as long as it earns a share of its own minutes. What forbids nothing is
  * never said to cost more than its own minutes beside the best. A repair that did not cure is followed by a test that
  * parts the causes left, where there is one; one that is not likely to cure waits for a test that can prove its fault.
  */
+
+/**
+ * @typedef {{score: number, choice: Choice}} Scored expected minutes of a step with all that follows, and the step
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
-
-  /**
-   * @typedef {{score: number, choice: Choice}} Scored expected minutes of a step with all that follows, and the step
-   */
 
   /** @returns {number} minutes of the step itself; of handing on with what is owed then */
   function ownMinutes(problem, state, { kind, place }) {
@@ -92,10 +93,11 @@
     const own = new Map(scored.map(({ choice }) => [choice, ownMinutes(problem, state, choice)]));
     const least = scored[0].score, best = rounded(least), near = [], rest = [];
     for (const { score, choice } of scored) {
+      const minutes = own.get(choice) ?? 0;
       const equal = rounded(score) <= best + Math.max(constants.near_share * best, constants.near_minutes);
-      const earned = choice.kind !== "test" || rounded(score) <= best + (1 - constants.earned) * own.get(choice);
+      const earned = choice.kind !== "test" || rounded(score) <= best + (1 - constants.earned) * minutes;
       const bounded = choice.kind !== "hand-on" && !problem.endingThings.has(choice.id);
-      const step = { score: bounded ? Math.min(score, least + own.get(choice)) : score, choice };
+      const step = { score: bounded ? Math.min(score, least + minutes) : score, choice };
       (equal && earned ? near : rest).push(step);
     }
     near.sort(byManner(problem, own));

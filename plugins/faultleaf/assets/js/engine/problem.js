@@ -1,111 +1,112 @@
-/* The problem of one call as typed arrays: what Python's `Problem` is (diagnosis/problem.py).
+/* The problem of one call as typed arrays: what Python's `Problem` is (diagnosis/model/problem.py).
  *
  * A description comes from cards (compile.js) and says only where a row differs from a test's
  * `otherwise`; here the rows are laid out one after the other, so that a look ahead reads memory
  * from front to back. Nothing in this folder touches `document`.
  */
+
+/**
+ * @typedef {[string, string[]][]} Conditions test id → the outcomes that are meant (any of them)
+ *
+ * @typedef {object} TestGiven
+ * @property {string} id
+ * @property {number} minutes the whole cost
+ * @property {string[]} outcomes
+ * @property {number[]} otherwise P(outcome | nothing named)
+ * @property {[number, number[]][]} rows place of a row → P(outcome | row), where it is not `otherwise`
+ * @property {Conditions} [needs]
+ * @property {Conditions} [never_when]
+ * @property {boolean} [offered] false: never proposed, but a finding of it counts
+ * @property {boolean} [equipment] the noiseless question about a feature
+ * @property {string} [who]
+ * @property {string} [way] how it is done; "look" unless told
+ * @property {[string, [string, string][]][]} [renews] own outcome → other tests with what is then found there
+ * @property {string[]} [perishes_after] steps after which it is worth nothing
+ * @property {string[]} [together] tests that wait at the same time undisturbed
+ * @property {number} [minutes_together] what it costs where one of them is known
+ * @property {number} [hands_on] minutes of work in it, for showing
+ *
+ * @typedef {object} RepairGiven
+ * @property {string} id
+ * @property {string} fault
+ * @property {number} minutes the whole cost where it cured, proof included
+ * @property {number} [failed_minutes] the same where it did not; `minutes` unless told
+ * @property {[number, number][]} fixes place of a row → P(cured | row)
+ * @property {Conditions} [needs]
+ * @property {Conditions} [never_when]
+ * @property {[string, string][]} [restore] test id → what is found where it did not cure
+ * @property {boolean} [by_other] ends the call with the cause named
+ * @property {string} [who]
+ * @property {number} [hands_on] minutes of work in it, for showing
+ *
+ * @typedef {{test: string, outcome: string, allows: string[], caution: string, call: string}} Stop
+ *   `caution` is empty where no danger is meant but an instrument that must be mended first
+ *
+ * @typedef {object} Description
+ * @property {string[]} faults ids of the rows; the last one may be "unlisted"
+ * @property {string[]} [causes] the fault cards of the rows; the rows themselves unless told
+ * @property {number[]} weights
+ * @property {TestGiven[]} tests
+ * @property {RepairGiven[]} repairs
+ * @property {string[]} first
+ * @property {number | null} hand_on minutes; null where nobody can be handed on to
+ * @property {number[]} [owed] (rows) minutes that handing on leaves somebody to pay
+ * @property {Stop[]} [stops]
+ * @property {boolean} [emergency]
+ * @property {string[]} [refused]
+ *
+ * @typedef {{test: number, id: string, wanted: boolean[]}} Condition `test` is -1 where there is none such
+ * @typedef {{id: string, minutes: number, outcomes: string[], otherwise: number[], needs: Condition[],
+ *   never: Condition[], offered: boolean, equipment: boolean, who: string, way: string, hands_on: number,
+ *   renews: [number, number][][], perishing: {tests: number[], repairs: number[]}, together: number[],
+ *   least: number, start: number}} Test
+ *   `renews`: by outcome, other tests with their new outcomes; `least`: minutes where one of `together` is known;
+ *   `start`: the row of its first outcome
+ * @typedef {{id: string, fault: string, minutes: number, failed_minutes: number, needs: Condition[],
+ *   never: Condition[], restore: [number, number][], who: string, by_other: boolean, hands_on: number}} Repair
+ *
+ * @typedef {object} Problem
+ * @property {any} constants numbers of the policy, as Python exported them
+ * @property {string[]} faults ids of the rows: one for each way in which a fault shows
+ * @property {string[]} causes the fault cards of the rows
+ * @property {Map<string, number[]>} causeRows fault card → its rows
+ * @property {Float64Array} weights (faults)
+ * @property {Test[]} tests
+ * @property {Repair[]} repairs
+ * @property {Map<string, number>} testIndex
+ * @property {Map<string, number>} repairIndex
+ * @property {number[]} first
+ * @property {number | null} handOn
+ * @property {Float64Array} ending (faults) minutes of handing on with what is owed; 0 where that is not possible
+ * @property {Stop[]} stops
+ * @property {Map<number, (Uint8Array | null)[]>} stopping test → by outcome what it still allows: tests, then repairs
+ * @property {Set<string>} endingThings steps after which something else may no longer be possible
+ * @property {boolean} emergency
+ * @property {string[]} refused
+ * @property {number} rows outcomes of all tests together
+ * @property {Float64Array} chances (rows × faults) P(outcome | fault)
+ * @property {Float64Array} logs (rows × faults) log2 of it
+ * @property {Uint8Array} even (rows × repairs) 1 where the row is the row's commonest chance for every fault of
+ *   the repair: such repairs keep their order among each other
+ * @property {Float64Array} minutes (repairs) where it cured
+ * @property {Float64Array} failedMinutes (repairs) where it did not
+ * @property {Uint8Array} byOther (repairs)
+ * @property {Uint8Array} mending (repairs) 1 where it cures nothing and puts an instrument right
+ * @property {Int32Array} fixStart (repairs + 1) where the faults of each repair begin in the three that follow
+ * @property {Int32Array} fixPlace
+ * @property {Float64Array} fixChance P(cured | fault)
+ * @property {Float64Array} fixSpared of handing on, minutes
+ * @property {Float64Array} fixSaved the same at most, what a cure costs more taken off
+ * @property {Uint8Array} shared (repairs) 1 where another repair fixes one of its faults too
+ * @property {Float64Array} stubborn (faults) P(no repair at all cures)
+ * @property {Float64Array} floor (faults) minutes paid at least; 0 where the fault is not in question
+ * @property {Map<number, number[]>} gates test → repairs whose conditions look at it or at what it renews
+ * @property {Set<number>} lifting tests whose finding may stop, or end a stop
+ * @property {boolean} restoring a repair sets a finding that forbids one that cures
+ */
+
 (function () {
   "use strict";
-
-  /**
-   * @typedef {[string, string[]][]} Conditions test id → the outcomes that are meant (any of them)
-   *
-   * @typedef {object} TestGiven
-   * @property {string} id
-   * @property {number} minutes the whole cost
-   * @property {string[]} outcomes
-   * @property {number[]} otherwise P(outcome | nothing named)
-   * @property {[number, number[]][]} rows place of a row → P(outcome | row), where it is not `otherwise`
-   * @property {Conditions} [needs]
-   * @property {Conditions} [never_when]
-   * @property {boolean} [offered] false: never proposed, but a finding of it counts
-   * @property {boolean} [equipment] the noiseless question about a feature
-   * @property {string} [who]
-   * @property {string} [way] how it is done; "look" unless told
-   * @property {[string, [string, string][]][]} [renews] own outcome → other tests with what is then found there
-   * @property {string[]} [perishes_after] steps after which it is worth nothing
-   * @property {string[]} [together] tests that wait at the same time undisturbed
-   * @property {number} [minutes_together] what it costs where one of them is known
-   * @property {number} [hands_on] minutes of work in it, for showing
-   *
-   * @typedef {object} RepairGiven
-   * @property {string} id
-   * @property {string} fault
-   * @property {number} minutes the whole cost where it cured, proof included
-   * @property {number} [failed_minutes] the same where it did not; `minutes` unless told
-   * @property {[number, number][]} fixes place of a row → P(cured | row)
-   * @property {Conditions} [needs]
-   * @property {Conditions} [never_when]
-   * @property {[string, string][]} [restore] test id → what is found where it did not cure
-   * @property {boolean} [by_other] ends the call with the cause named
-   * @property {string} [who]
-   * @property {number} [hands_on] minutes of work in it, for showing
-   *
-   * @typedef {{test: string, outcome: string, allows: string[], caution: string, call: string}} Stop
-   *   `caution` is empty where no danger is meant but an instrument that must be mended first
-   *
-   * @typedef {object} Description
-   * @property {string[]} faults ids of the rows; the last one may be "unlisted"
-   * @property {string[]} [causes] the fault cards of the rows; the rows themselves unless told
-   * @property {number[]} weights
-   * @property {TestGiven[]} tests
-   * @property {RepairGiven[]} repairs
-   * @property {string[]} first
-   * @property {number | null} hand_on minutes; null where nobody can be handed on to
-   * @property {number[]} [owed] (rows) minutes that handing on leaves somebody to pay
-   * @property {Stop[]} [stops]
-   * @property {boolean} [emergency]
-   * @property {string[]} [refused]
-   *
-   * @typedef {{test: number, id: string, wanted: boolean[]}} Condition `test` is -1 where there is none such
-   * @typedef {{id: string, minutes: number, outcomes: string[], otherwise: number[], needs: Condition[],
-   *   never: Condition[], offered: boolean, equipment: boolean, who: string, way: string, hands_on: number,
-   *   renews: [number, number][][], perishing: {tests: number[], repairs: number[]}, together: number[],
-   *   least: number, start: number}} Test
-   *   `renews`: by outcome, other tests with their new outcomes; `least`: minutes where one of `together` is known;
-   *   `start`: the row of its first outcome
-   * @typedef {{id: string, fault: string, minutes: number, failed_minutes: number, needs: Condition[],
-   *   never: Condition[], restore: [number, number][], who: string, by_other: boolean, hands_on: number}} Repair
-   *
-   * @typedef {object} Problem
-   * @property {any} constants numbers of the policy, as Python exported them
-   * @property {string[]} faults ids of the rows: one for each way in which a fault shows
-   * @property {string[]} causes the fault cards of the rows
-   * @property {Map<string, number[]>} causeRows fault card → its rows
-   * @property {Float64Array} weights (faults)
-   * @property {Test[]} tests
-   * @property {Repair[]} repairs
-   * @property {Map<string, number>} testIndex
-   * @property {Map<string, number>} repairIndex
-   * @property {number[]} first
-   * @property {number | null} handOn
-   * @property {Float64Array} ending (faults) minutes of handing on with what is owed; 0 where that is not possible
-   * @property {Stop[]} stops
-   * @property {Map<number, (Uint8Array | null)[]>} stopping test → by outcome what it still allows: tests, then repairs
-   * @property {Set<string>} endingThings steps after which something else may no longer be possible
-   * @property {boolean} emergency
-   * @property {string[]} refused
-   * @property {number} rows outcomes of all tests together
-   * @property {Float64Array} chances (rows × faults) P(outcome | fault)
-   * @property {Float64Array} logs (rows × faults) log2 of it
-   * @property {Uint8Array} even (rows × repairs) 1 where the row is the row's commonest chance for every fault of
-   *   the repair: such repairs keep their order among each other
-   * @property {Float64Array} minutes (repairs) where it cured
-   * @property {Float64Array} failedMinutes (repairs) where it did not
-   * @property {Uint8Array} byOther (repairs)
-   * @property {Uint8Array} mending (repairs) 1 where it cures nothing and puts an instrument right
-   * @property {Int32Array} fixStart (repairs + 1) where the faults of each repair begin in the three that follow
-   * @property {Int32Array} fixPlace
-   * @property {Float64Array} fixChance P(cured | fault)
-   * @property {Float64Array} fixSpared of handing on, minutes
-   * @property {Float64Array} fixSaved the same at most, what a cure costs more taken off
-   * @property {Uint8Array} shared (repairs) 1 where another repair fixes one of its faults too
-   * @property {Float64Array} stubborn (faults) P(no repair at all cures)
-   * @property {Float64Array} floor (faults) minutes paid at least; 0 where the fault is not in question
-   * @property {Map<number, number[]>} gates test → repairs whose conditions look at it or at what it renews
-   * @property {Set<number>} lifting tests whose finding may stop, or end a stop
-   * @property {boolean} restoring a repair sets a finding that forbids one that cures
-   */
 
   const UNLISTED = "unlisted";
   const CURED = "cured";
@@ -128,7 +129,7 @@
    */
   function readConditions(conditions, index, tests) {
     const read = (conditions || []).map(([id, wanted]) => {
-      const test = index.has(id) ? index.get(id) : -1;
+      const test = index.get(id) ?? -1;
       const outcomes = test < 0 ? [] : tests[test].outcomes;
       return { test, id, wanted: outcomes.map((outcome) => wanted.includes(outcome)) };
     });
@@ -341,7 +342,7 @@
     const lifts = (test) => test.renews.some((renewed) => renewed.some(([other]) => stopping.has(other)));
     return Object.freeze({
       constants, faults: given.faults, causes, causeRows: rowsOf(causes), weights, tests, repairs, testIndex, repairIndex,
-      first: given.first.map((id) => testIndex.get(id)), handOn: given.hand_on, stops, stopping,
+      first: given.first.map((id) => testIndex.get(id) ?? -1), handOn: given.hand_on, stops, stopping,
       emergency: given.emergency === true, refused: given.refused || [],
       rows, chances, logs: chances.map((chance) => Math.log2(Math.max(chance, constants.tiny))),
       ...laid, even: evenRepairs(chances, weights.length, rows, laid), gates: gatesOf(tests, repairs),

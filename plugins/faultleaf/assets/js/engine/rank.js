@@ -1,25 +1,28 @@
-/* Every step that may be taken now, with its minutes and in data why it is worth taking (diagnosis/rank.py). */
+/* Every step that may be taken now, with its minutes and in data why it is worth taking (diagnosis/step/rank.py). */
+
+/**
+ * @typedef {object} ScoredStep
+ * @property {"test" | "repair" | "named" | "hand-on"} kind "named" ends the call with the cause named: the repair is
+ *   above the rank at hand, or a job to quote
+ * @property {string} id
+ * @property {number} expected_minutes everything to a proved repair, or to handing on with what is owed then
+ * @property {number} cost_minutes of this step alone
+ * @property {[string, number][]} outcomes with their shares
+ * @property {[string, string][]} splits what each of the likeliest causes would most likely show, where they
+ *   differ; for a repair the causes that it removes; for handing on the likeliest cause
+ * @property {"first" | "cheapest" | "allowed" | "emergency" | "stop" | "nothing-else"} reason
+ * @property {{apart: string[], removes: number, opens: string[]}} why
+ * @property {string[]} cautions of the stops found, for handing on
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
 
-  /**
-   * @typedef {object} ScoredStep
-   * @property {"test" | "repair" | "named" | "hand-on"} kind "named" ends the call with the cause named: the repair is
-   *   above the rank at hand, or a job to quote
-   * @property {string} id
-   * @property {number} expected_minutes everything to a proved repair, or to handing on with what is owed then
-   * @property {number} cost_minutes of this step alone
-   * @property {[string, number][]} outcomes with their shares
-   * @property {[string, string][]} splits what each of the likeliest causes would most likely show, where they
-   *   differ; for a repair the causes that it removes; for handing on the likeliest cause
-   * @property {"first" | "cheapest" | "allowed" | "emergency" | "stop" | "nothing-else"} reason
-   * @property {{apart: string[], removes: number, opens: string[]}} why
-   * @property {string[]} cautions of the stops found, for handing on
-   */
+  /** @type {ScoredStep["why"]} */
+  const NO_WHY = Object.freeze({ apart: [], removes: 0, opens: [] });
 
-  const NO_WHY = Object.freeze({ apart: Object.freeze([]), removes: 0, opens: Object.freeze([]) });
-
+  /** @returns {ScoredStep} */
   function handOn(belief, ranked, minutes, reason) {
     const splits = ranked.slice(0, 1).filter(([, share]) => share > 0).map(([fault]) => [fault, engine.HAND_ON]);
     return {

@@ -1,16 +1,17 @@
-/* Where one stands in a call: weights, findings, repairs tried; and what may be done next (diagnosis/state.py). */
+/* Where one stands in a call: weights, findings, repairs tried; and what may be done next (diagnosis/model/state.py). */
+
+/**
+ * @typedef {object} State
+ * @property {Float64Array} weights (faults), not normalised
+ * @property {number} total their sum
+ * @property {Int16Array} known (tests) the outcome found, -1 where none is
+ * @property {Uint8Array} tried (repairs)
+ * @property {number[]} path the steps so far: a row of the problem, or `rows` + the repair that did not cure
+ */
+
 (function () {
   "use strict";
   const engine = globalThis.faultleaf.engine;
-
-  /**
-   * @typedef {object} State
-   * @property {Float64Array} weights (faults), not normalised
-   * @property {number} total their sum
-   * @property {Int16Array} known (tests) the outcome found, -1 where none is
-   * @property {Uint8Array} tried (repairs)
-   * @property {number[]} path the steps so far: a row of the problem, or `rows` + the repair that did not cure
-   */
 
   /** @param {Float64Array} values @returns {number} */
   function sum(values) {

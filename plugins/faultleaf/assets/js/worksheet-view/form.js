@@ -105,6 +105,8 @@
       const place = (kind, id) => one(root, `[data-${kind}="${id}"]`);
       this.sheet = sheet;
       this.told = told;
+      /** What can be read of the fields now. @type {Map<string, {value: number, give: number}>} */
+      this.given = new Map();
       this.entries = sheet.inputs.map((input) => new Entry(place("input", input.id), input));
       this.results = sheet.results.map((result) => ({ result, place: place("result", result.id) }));
       for (const entry of this.entries) {
@@ -172,7 +174,7 @@
     texts() {
       const read = this.entries.filter(({ input }) => this.given.has(input.id));
       const found = this.results.filter(({ result }) => this.worked.get(result.id).value !== null);
-      const said = (entry) => (entry.choice ? entry.choice.value : quantityText(this.given.get(entry.input.id), entry.unit));
+      const said = ({ choice, input, unit }) => (choice ? choice.value : quantityText(/** @type {any} */ (this.given.get(input.id)), unit));
       const came = (each) => `${resultText(each.result, this.worked.get(each.result.id), this.unitOf(each))} ${worksheets.unit(this.unitOf(each)).label}`;
       return {
         inputs: Object.fromEntries(read.map((entry) => [entry.input.id, said(entry)])),

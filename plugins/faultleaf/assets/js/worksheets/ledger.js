@@ -1,19 +1,20 @@
 /* The water ledger: let in, called in, or come home? worksheets/ledger.py says how and why, and does the same.
  * SI units throughout. */
+
+/**
+ * @typedef {{time: number, level: number, temperature: number, counted: number, drained: number}} Reading
+ * @typedef {{area: number, areaOff: number, levelOff: number, temperatureOff: number, content: number, away: number,
+ *   counterOff: number, matters: number, uncounted: boolean}} Boiler
+ * @typedef {{value: number, low: number, high: number}} Amount
+ * @typedef {{kind: string, sure: number, likeliest: string, over: Amount, calledIn: Amount | null,
+ *   letIn: Amount | null, cameHome: Amount | null, lost: Amount | null, between: number | null, until: number | null}} Told
+ */
+
 (function () {
   "use strict";
   const { physics, worksheets } = globalThis.faultleaf;
 
   const numbers = () => globalThis.faultleafData.worksheets.ledger;
-
-  /**
-   * @typedef {{time: number, level: number, temperature: number, counted: number, drained: number}} Reading
-   * @typedef {{area: number, areaOff: number, levelOff: number, temperatureOff: number, content: number, away: number,
-   *   counterOff: number, matters: number, uncounted: boolean}} Boiler
-   * @typedef {{value: number, low: number, high: number}} Amount
-   * @typedef {{kind: string, sure: number, likeliest: string, over: Amount, calledIn: Amount | null,
-   *   letIn: Amount | null, cameHome: Amount | null, lost: Amount | null, between: number | null, until: number | null}} Told
-   */
 
   function dot(one, other) {
     let total = 0;

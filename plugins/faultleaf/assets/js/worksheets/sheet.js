@@ -1,5 +1,15 @@
 /* How a worksheet is worked: every result with its ±, or the reason why there is none. worksheets/sheet.py does the
  * same. */
+
+/**
+ * @typedef {object} Worked
+ * @property {number | null} value in SI
+ * @property {number | null} give its ± in SI; null where it cannot be said
+ * @property {string} reason why there is no value
+ * @property {string} says what it means
+ * @property {string} also what else it may mean within its ±
+ */
+
 (function () {
   "use strict";
   const { worksheets } = globalThis.faultleaf;
@@ -7,20 +17,11 @@
   /** Share by which a value may pass a bound: what changing units there and back costs. */
   const NEAR = 1e-9;
 
-  /**
-   * @typedef {object} Worked
-   * @property {number | null} value in SI
-   * @property {number | null} give its ± in SI; null where it cannot be said
-   * @property {string} reason why there is no value
-   * @property {string} says what it means
-   * @property {string} also what else it may mean within its ±
-   */
-
   function titleOf(sheet, id) {
     return [...sheet.inputs, ...sheet.results].find((each) => each.id === id).title;
   }
 
-  /** @returns {Map<string, number | string>} values, or reasons */
+  /** @returns {Map<string, any>} result → its value, or the reason why it has none */
   function run(sheet, values) {
     const known = new Map(values), found = new Map();
     for (const { id, tree } of sheet.results) {

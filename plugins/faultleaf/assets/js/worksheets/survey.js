@@ -25,6 +25,7 @@
     return counted.reduce((sum, each) => ({ value: sum.value + each.value, give: sum.give + each.give }), { value: 0, give: 0 });
   }
 
+  /** @param {any[]} tree @returns {string[]} */
   function namesIn([kind, one, ...rest]) {
     if (kind === "name") return [one];
     return (kind === "call" ? rest : [one, ...rest]).flatMap((each) => (Array.isArray(each) ? namesIn(each) : []));

@@ -13,6 +13,7 @@
   /** Why what was typed cannot be read; the message is a sentence without its full stop. */
   class NotRead extends Error {}
 
+  /** @returns {never} */
   function refuse(reason) {
     throw new NotRead(reason);
   }

@@ -1,0 +1,96 @@
+"""What the call page says in numbers and short lines, beside Python's words, and in how few files it comes."""
+
+from urllib.parse import unquote
+
+from faultleaf.cards.words import limits_text, share_text
+from selenium.webdriver.common.by import By
+
+from tests.browser.call_page.page import CallPage
+from tests.browser.call_page.test_calls import ON_SHEET, VALVE
+
+SHARES = [0.0, 0.0004, 0.0099, 0.01, 0.0149, 0.015, 0.2345, 0.5, 0.985, 0.9949, 0.995, 0.9999, 1.0]
+INF = float("inf")
+LIMITS = [
+    {"low": (0.0, 20.0), "fair": (20.0, 80.0), "high": (80.0, INF)},
+    {"drawn": (-5.0, 5.0), "more": (5.0, INF), "less": (-INF, -5.0)},
+    {"wet": (0.0, 5000.0), "half": (5000.0, 100000.0), "none": (100000.0, INF)},
+    {"cold": (-INF, 0.5), "warm": (0.5, INF)},
+    {"below": (-10.0, 0.0), "above": (0.0, 12.75)},
+    {"all": (-INF, INF)},
+]
+
+
+def test_shares_read_as_on_the_pages(page: CallPage) -> None:
+    said = page.driver.execute_script("return arguments[0].map(globalThis.faultleaf.callView.shareText)", SHARES)
+    assert [text.replace("\u00a0", " ").removeprefix("about ") for text in said] == [
+        share_text(each) for each in SHARES
+    ]
+    assert all("\u00a0%" in text for text in said), "the sign stays with its number at the end of a line"
+
+
+def test_limits_read_as_on_the_pages(page: CallPage) -> None:
+    script = "return arguments[1].map((each) => globalThis.faultleaf.callView.rangeText(arguments[0], each, 'psi'))"
+    for limits in LIMITS:
+        sent = {name: [None if abs(end) == INF else end for end in ends] for name, ends in limits.items()}
+        said = page.driver.execute_script(script, sent, list(limits))
+        assert said == [limits_text(limits, name, "psi") for name in limits]
+
+
+def test_page_comes_in_few_files(page: CallPage) -> None:
+    script = (
+        "return [...document.scripts].map((each) => each.src).filter((each) => each.includes('/assets/faultleaf/'))"
+    )
+    files = [unquote(url).rpartition("/assets/faultleaf/")[2] for url in page.driver.execute_script(script)]
+    own = [name for name in files if name.startswith(("js/call", "js/engine", "engine-data", "call-words"))]
+    assert own == ["engine-data/shared.js", "call-words/shared.js", "js/call.js"]
+    assert not (page.root / "assets/faultleaf/js/call-view").exists(), "no source is shipped twice"
+
+
+def test_what_was_written_down_last_is_a_short_line(page: CallPage) -> None:
+    page.begin("#say=floods")
+    assert "Written down: Caution read" not in page.text(), "one of many ticks says nothing of the others"
+    page.begin(ON_SHEET)
+    page.answer_until(VALVE, "repaired")
+    page.repaired()
+    assert (
+        page.driver.find_element(By.CSS_SELECTOR, ".fl-last span").text
+        == "Written down: Repaired: Renew the feeder valve"
+    )
+
+
+def test_tests_that_prove_the_fault_stand_with_what_is_to_be_seen(page: CallPage) -> None:
+    page.begin(ON_SHEET)
+    done = page.answer_until(VALVE, "repaired")
+    prove = page.driver.find_element(By.CSS_SELECTOR, ".fl-prove")
+    assert f"✓ {done[-1]}: {VALVE[done[-1]]}" in prove.text
+    missing = prove.find_elements(By.CSS_SELECTOR, "[data-key^=prove-]")
+    assert missing, "and what could still prove it is a step to take"
+    assert not {each.find_element(By.TAG_NAME, "strong").text for each in missing} & set(done)
+    lines = [label.text for label in prove.find_elements(By.CSS_SELECTOR, "label")]
+    assert lines == ["It rose with the power off", "The bypass is shut"]
+    page.press(str(missing[0].get_attribute("data-key")))
+    assert page.where()[0] == "step"
+    assert page.find("advised"), "from there the way leads back"
+
+
+def test_other_steps_are_few_in_sight_and_grouped(page: CallPage) -> None:
+    page.begin(ON_SHEET)
+    page.press("outcome-true")
+    page.press("others")
+    steps = page.driver.find_elements(By.CSS_SELECTOR, "#faultleaf-call [data-step]")
+    assert len([each for each in steps if each.is_displayed()]) == 3
+    assert len({each.get_attribute("data-step") for each in steps}) > 3, "the others are in folded groups"
+
+
+def test_ticks_say_what_they_are_about_before_what_to_do(page: CallPage) -> None:
+    page.arrive(ON_SHEET)
+    ticks = {
+        str(each.get_attribute("data-caution")): each.text
+        for each in page.driver.find_elements(By.CSS_SELECTOR, ".fl-tick")
+    }
+    assert list(ticks) == ["never-fire", "scald"]
+    assert ticks["never-fire"] == "DANGER Never fire a flooded boiler", "the whole of it stands in the panel above"
+    head, _, rest = ticks["scald"].partition("\n")
+    assert "Hot water burns" in head
+    assert rest
+    assert "Where it applies" in page.text()
