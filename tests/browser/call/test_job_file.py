@@ -155,11 +155,11 @@ BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
         )
     ),
     (lambda job: entry_of(job, "cannot").update(reason="lazy"), "Entry 9 of this record has no usable 'reason'."),
-    (lambda job: entry_of(job, "proved").update(result="maybe"), "Entry 10 of this record has no usable 'result'."),
-    (lambda job: entry_of(job, "repair").update(checked="x"), "Entry 9 of this record has no usable 'checked'."),
-    (lambda job: entry_of(job, "repair").update(checked=["x"] * 21), "Entry 9 of this record has no usable 'checked'."),
-    (lambda job: entry_of(job, "repair").update(checked=[1]), "Entry 9 of this record has no usable 'checked'."),
-    (lambda job: entry_of(job, "note").update(text="x" * 4001), "Entry 11 of this record has no usable 'text'."),
+    (lambda job: entry_of(job, "proved").update(result="maybe"), "Entry 11 of this record has no usable 'result'."),
+    (lambda job: entry_of(job, "repair").update(checked="x"), "Entry 10 of this record has no usable 'checked'."),
+    (lambda job: entry_of(job, "repair").update(checked=["x"] * 21), "Entry 10 of this record has no usable 'checked'."),
+    (lambda job: entry_of(job, "repair").update(checked=[1]), "Entry 10 of this record has no usable 'checked'."),
+    (lambda job: entry_of(job, "note").update(text="x" * 4001), "Entry 12 of this record has no usable 'text'."),
 )  # fmt: skip
 BEYOND_A_SCHEMA = ("takes back what comes after it", "no time that can be read")
 """A schema's patterns know neither the place of an entry nor the calendar."""
@@ -265,8 +265,9 @@ def test_page_and_schema_know_the_same_kinds_and_fields(engine: Chrome) -> None:
     in_schema = {each["properties"]["what"]["const"]: set(each["properties"]) - {"at", "what"} for each in entries}
     assert {kind: set(fields) for kind, fields in known} == in_schema
     schema = job_schema()["properties"]
+    versions = schema["version"]["enum"]
     assert asked(engine, "return [call.ABOUT, call.FORMAT, [call.OLDEST_VERSION, call.VERSION]];") == [
-        schema["about"]["required"], schema["format"]["const"], schema["version"]["enum"],
+        schema["about"]["required"], schema["format"]["const"], [versions[0], versions[-1]],
     ]  # fmt: skip
 
 

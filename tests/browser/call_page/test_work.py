@@ -81,7 +81,7 @@ def test_the_result_is_taken_with_one_press_and_stands_in_report_and_file(page: 
     assert finding["worked"] == {
         "worksheet": "climb", "by": "real",
         "inputs": {"rise": "1.25 ± 0.125 in", "hours": "8 h", "reading": "0.125 in", "leak": "0.1 gal/h",
-                   "edr": "200 EDR", "feed": "shut"},
+                   "edr": "200 ft² EDR", "feed": "shut"},
         "results": {"real": "1.25 ± 0.13 in", "fast": "0.156 ± 0.016 in/h", "stand": "7.07 h"},
     }  # fmt: skip
     page.go("report")
