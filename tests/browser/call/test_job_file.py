@@ -114,6 +114,7 @@ KIND = "Entry 17 of this record is of a kind that this page does not know."
 FIELD = "Entry 17 of this record has a field that this page does not know."
 TIME = "Entry 17 of this record has no time that can be read."
 LATER = "Entry 17 of this record takes back what comes after it."
+CHECKED = "Entry 10 of this record has no usable 'checked'."
 NAMELESS = "Entry 1 of this record has no usable 'symptom'."
 BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
     (lambda job: job.update(version=4), "This job record comes from a newer site; open it there."),
@@ -156,9 +157,9 @@ BROKEN: tuple[tuple[Callable[[Job], Any], str], ...] = (
     ),
     (lambda job: entry_of(job, "cannot").update(reason="lazy"), "Entry 9 of this record has no usable 'reason'."),
     (lambda job: entry_of(job, "proved").update(result="maybe"), "Entry 11 of this record has no usable 'result'."),
-    (lambda job: entry_of(job, "repair").update(checked="x"), "Entry 10 of this record has no usable 'checked'."),
-    (lambda job: entry_of(job, "repair").update(checked=["x"] * 21), "Entry 10 of this record has no usable 'checked'."),
-    (lambda job: entry_of(job, "repair").update(checked=[1]), "Entry 10 of this record has no usable 'checked'."),
+    (lambda job: entry_of(job, "repair").update(checked="x"), CHECKED),
+    (lambda job: entry_of(job, "repair").update(checked=["x"] * 21), CHECKED),
+    (lambda job: entry_of(job, "repair").update(checked=[1]), CHECKED),
     (lambda job: entry_of(job, "note").update(text="x" * 4001), "Entry 12 of this record has no usable 'text'."),
 )  # fmt: skip
 BEYOND_A_SCHEMA = ("takes back what comes after it", "no time that can be read")

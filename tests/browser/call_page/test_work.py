@@ -91,7 +91,7 @@ def test_the_result_is_taken_with_one_press_and_stands_in_report_and_file(page: 
     assert "Came out: Real rise 1.25 ± 0.13 in" in told
     page.back()
     page.unfold("This job")
-    page.press("save")
+    page.click(page.control("save"))
     file = _saved(downloads)
     record = json.loads(file.read_text(encoding="utf-8"))
     assert record["version"] == 3
