@@ -160,7 +160,7 @@ def test_lists_of_codes_are_sorted() -> None:
 def rooms_on_the_map() -> dict[str, int]:
     """The rooms as DEVELOPERS.md draws them, with their levels."""
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    return {name: int(level) for name, level in re.findall(r"^  (\w+)/ +(\d)  ", text, flags=re.MULTILINE)}
+    return {name: int(level) for name, level in re.findall(r"^  (\w+)/ +(\d+)  ", text, flags=re.MULTILINE)}
 
 
 def test_map_of_the_rooms_is_true() -> None:

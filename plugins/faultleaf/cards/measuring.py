@@ -9,7 +9,6 @@ from pydantic import Field
 from faultleaf.cards.base import Model, Reference
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.values import Limits, Line, Minutes, Slug, Unit
-from faultleaf.cards.words import minutes_text
 from faultleaf.cards.worksheet import Worksheet
 from faultleaf.physics import unit_named
 from faultleaf.worksheets import work
@@ -67,19 +66,3 @@ def wait_minutes(card: Worksheet, wanted: WaitFrom) -> float:
 def rounded_wait(card: Worksheet, wanted: WaitFrom) -> float:
     """The same rounded up, as a test waits."""
     return math.ceil(wait_minutes(card, wanted) / wanted.up_to - NEAR) * wanted.up_to
-
-
-def wait_words(card: Worksheet, wanted: WaitFrom) -> str:
-    """What the worksheet says of the wait, and with which inputs of the test's card."""
-    given = (f"{_lower(card.inputs[name].title)} {_with_unit(card, name, text)}" for name, text in wanted.given.items())
-    result = f"{_lower(card.results[wanted.result].title)} {minutes_text(wait_minutes(card, wanted))}"
-    return f"{result}, for: {'; '.join(given)}" if wanted.given else result
-
-
-def _lower(title: str) -> str:
-    return title[0].lower() + title[1:]
-
-
-def _with_unit(card: Worksheet, name: str, text: str) -> str:
-    says_unit = any(letter.isalpha() for letter in text)
-    return text if says_unit else f"{text} {unit_named(card.inputs[name].unit).label}".rstrip()

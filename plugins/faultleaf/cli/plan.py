@@ -9,7 +9,6 @@ from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cards.words import ends_text, share_text
 from faultleaf.cli.speak import (
     CommandError,
     add_content,
@@ -33,7 +32,7 @@ from faultleaf.diagnosis import (
     solve,
 )
 from faultleaf.diagnosis.worth.endings import Stopped, endings, stopped_on
-from faultleaf.pages.common import step_words
+from faultleaf.words import ends_text, share_text, step_words
 
 SHOWN_BOXES = 60
 STATES = 2000

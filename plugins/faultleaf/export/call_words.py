@@ -8,14 +8,14 @@ from typing import Any, Final
 
 from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Symptom, Test, Worksheet, card_url
 from faultleaf.cards.base import Card
-from faultleaf.cards.measuring import WorkedOut, wait_words
+from faultleaf.cards.measuring import WorkedOut
 from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cards.words import capital, rank_text
 from faultleaf.diagnosis.model.minutes import hands_on_minutes, work_of_repair
 from faultleaf.export.engine import data_script
 from faultleaf.export.trees import Tree, tree_of
 from faultleaf.export.worksheets import WORK_SCRIPTS, end_of
+from faultleaf.words import capital, rank_text, wait_words
 
 CALL_WORDS_VERSION: Final = 3
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""

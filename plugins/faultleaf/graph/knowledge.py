@@ -14,8 +14,8 @@ from faultleaf.cards.measuring import wait_minutes
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
 from faultleaf.cards.text import every, words_of
-from faultleaf.cards.words import minutes_text
 from faultleaf.graph.idle import idle_spots
+from faultleaf.words import minutes_text
 
 TOLD_APART = 0.3
 """Total variation between two faults' rows at one test from which it tells them apart (model, rule 15)."""

@@ -1,13 +1,12 @@
 """Tests and worksheets, each shown on the other's page: which result means which outcome, where a wait comes from."""
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from faultleaf.cards import Library, Test, Worksheet
-from faultleaf.cards.measuring import WorkedOut, rounded_wait, wait_words
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.measuring import WorkedOut, rounded_wait
 from faultleaf.pages.common import Link, link_to
 from faultleaf.physics import unit_named
+from faultleaf.words import limits_text, minutes_text, wait_words
 
 
 @dataclass(frozen=True)
@@ -73,31 +72,7 @@ def _decisions(card: Worksheet, test: Test, one: WorkedOut) -> tuple[Decision, .
     rows = []
     for name, limits in one.decides.items():
         result = card.results[name]
-        for outcome, (low, high) in sorted(limits.items(), key=lambda item: item[1]):
-            text = range_text(low, high, f" {unit_named(result.unit).label}".rstrip())
+        for outcome in sorted(limits, key=lambda name: limits[name]):
+            text = limits_text(limits, outcome, unit_named(result.unit).label).strip()
             rows.append(Decision(f"{result.title[0].lower()}{result.title[1:]}", text, test.outcomes[outcome]))
     return tuple(rows)
-
-
-def range_text(low: float, high: float, unit: str = "") -> str:
-    """[low, high) in words; `unit` with the blank before it.
-
-    >>> range_text(float("-inf"), 2), range_text(2, 10), range_text(10, float("inf"), " in")
-    ('under 2', '2 to 10', '10 in or more')
-    """
-    if low == float("-inf"):
-        return f"under {plain_text(high)}{unit}"
-    if high == float("inf"):
-        return f"{plain_text(low)}{unit} or more"
-    return f"{plain_text(low)} to {plain_text(high)}{unit}"
-
-
-def meanings(says: Mapping[str, tuple[float, float]]) -> Iterator[tuple[str, str]]:
-    """What a result's ranges mean: the range in words, and what it says."""
-    for words, (low, high) in says.items():
-        yield range_text(low, high), words
-
-
-def plain_text(value: float) -> str:
-    """A limit as it was written, thousands apart."""
-    return f"{value:,g}" if abs(value) < 1e6 else f"{value:,.0f}"

@@ -6,14 +6,12 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Test, card_url, otherwise_rates
-from faultleaf.cards.words import limits_text, minutes_text, rank_text
 from faultleaf.pages.common import (
     CautionView,
     Link,
     Part,
     Provenance,
     caution_views,
-    equipment_text,
     lead_of,
     link_to,
     parts_of,
@@ -22,7 +20,7 @@ from faultleaf.pages.common import (
 from faultleaf.pages.linked import WaitView, WorkedView, wait_view, worked_views
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import strength_text
+from faultleaf.words import equipment_text, limits_text, minutes_text, rank_text, strength_text
 
 
 @dataclass(frozen=True)

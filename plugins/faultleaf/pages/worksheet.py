@@ -1,5 +1,6 @@
 """A worksheet's page: what is put in, what comes out, worked with its first values and ready to be worked anew."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -18,8 +19,6 @@ from faultleaf.pages.common import (
 from faultleaf.pages.linked import (
     WaitView,
     WorkedView,
-    meanings,
-    plain_text,
     served_views,
     served_waits,
 )
@@ -27,6 +26,7 @@ from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.physics import alternatives, unit_named
 from faultleaf.worksheets import Worked, measured_text, number_text, work
+from faultleaf.worksheets.shown import plain_text
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ def _result_view(card: Worksheet, name: str, worked: Worked) -> ResultView:
     result = card.results[name]
     return ResultView(
         name, result.title, result.sum.text, result_text(card, name, worked), worked.says, worked.also,
-        _units(result.unit), unit_named(result.unit).label, tuple(meanings(result.says)),
+        _units(result.unit), unit_named(result.unit).label, tuple(_meanings(result.says.items())),
     )  # fmt: skip
 
 
@@ -158,3 +158,13 @@ def result_text(card: Worksheet, name: str, worked: Worked) -> str:
     if worked.give is None:
         return f"{number_text(value, result.digits)} (± cannot be said)"
     return measured_text(value, worked.give / unit.factor, result.digits)
+
+
+def _meanings(says: Iterable[tuple[str, tuple[float, float]]]) -> Iterable[tuple[str, str]]:
+    for words, (low, high) in says:
+        if low == float("-inf"):
+            yield f"under {plain_text(high)}", words
+        elif high == float("inf"):
+            yield f"{plain_text(low)} or more", words
+        else:
+            yield f"{plain_text(low)} to {plain_text(high)}", words

@@ -7,12 +7,12 @@ from typing import Any, Final
 
 from faultleaf.cards import Library, Repair, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS
-from faultleaf.cards.words import limits_text, minutes_text
 from faultleaf.physics import unit_named
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.steps import steps_of
 from faultleaf.sheets.words import Data, clean, document, known_tests
+from faultleaf.words import limits_text, minutes_text
 
 LEVELS: Final = ("full", "tests", "short", "least")
 """How much is told, most first: steps of tests and repairs, of tests alone, of none; blanks, ticks and proofs alone."""
