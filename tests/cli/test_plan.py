@@ -124,7 +124,7 @@ def test_the_same_bytes_again(run: Run, tmp_path: Path) -> None:
 
 def test_why_a_step_is_worth_it(run: Run) -> None:
     _, out, _ = run("rank", "overfills")
-    assert "splits the two likeliest causes; 5 minutes; nothing to lock out" in out
+    assert "splits the two likeliest causes; 5 min; nothing to lock out" in out
     assert "to be made safe first, counted in the minutes" in out
 
 

@@ -6,7 +6,8 @@ import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Box, Exit, Plan, compile_problem
 from faultleaf.layout import Chart, ChartExit, label_plan
-from faultleaf.layout.label import ANY_ANSWER, gravest, variant_words
+from faultleaf.layout.label import ANY_ANSWER, variant_words
+from faultleaf.words import gravest
 
 from tests.library import make_library
 

@@ -90,7 +90,11 @@ EVERYTHING: Entries = {
     },
     "tests/hold": {
         "title": "Hold§ it", "asks": "Does§ it climb?", "how": "Mark§ it", "why": "It§ settles it.", "takes": "5 min",
-        "wait": "4 h", "outcomes": {"rises": "It§ climbs", "steady": "It§ stays"}, "otherwise": "steady",
+        "wait_from": {"worksheet": "head", "result": "stands", "given": {"head": "7"}},
+        "works_out": [{"worksheet": "head", "reads": ["head"], "decides": {
+            "stands": {"rises": [90, "inf"]}, "twice": {"steady": ["-inf", 2], "rises": [2, "inf"]},
+        }}],
+        "outcomes": {"rises": "It§ climbs", "steady": "It§ stays"}, "otherwise": "steady",
         "tools": ["Tape§"], "needs": {"look": "wet"}, "never_when": {"probe": "high"}, "cautions": ["wet", "scald"],
         "found_on": {"feed": "automatic"}, "who": "apprentice", "sources": ["book"], "read_by": "owner",
         "together_with": ["smell"], "otherwise_at": {"bangs": {"rises": 0.4}},
@@ -131,7 +135,13 @@ EVERYTHING: Entries = {
         "title": "Wet§ floor", "signal": "notice", "hazard": "Water§ runs out.", "consequence": "It§ stains.",
         "avoid": "Lay§ a tray.", "harms": "property", "rule": "common practice, no source",
     },
-    "worksheets/head": {"title": "Head§"},
+    "worksheets/head": {
+        "title": "Head§", "answers": "How hard§ does it press?",
+        "results": {
+            "twice": {"title": "Twice§", "unit": "in", "sum": "2 * head"},
+            "stands": {"title": "Stands§", "unit": "h", "sum": "head / 2 [in/h]"},
+        },
+    },
     "surveys/house": {"title": "House§"},
     "terms/mark": {"title": "Mark§", "means": "Where§ the water stands", "also_called": ["Line§"], "see": ["feeder"]},
     "readings/first": {

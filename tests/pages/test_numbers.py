@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
-from faultleaf.cards.words import minutes_text
 from faultleaf.graph import build_graph
 from faultleaf.pages import WorkedSymptom, make_pages
 from faultleaf.pipeline.work import work_library
+from faultleaf.words import minutes_text
 
 from tests.pages.samples import METRICS, QUICK, everything
 

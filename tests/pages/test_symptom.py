@@ -7,11 +7,10 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 from faultleaf.cards import Library, Test, card_url
-from faultleaf.cards.words import share_text
 from faultleaf.diagnosis import Belief, Problem, believe, compile_problem
 from faultleaf.pages.common import Link
 from faultleaf.pages.symptom import LIKELIER, NAMED_PER_OUTCOME, cause_table, rows_of_tests
-from faultleaf.pages.words import factor_text
+from faultleaf.words import factor_text, share_text
 
 from tests.cli.calls import shipped_library
 from tests.library import make_library

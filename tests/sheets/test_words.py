@@ -4,11 +4,11 @@ from dataclasses import asdict
 from pathlib import Path
 
 import pytest
-from faultleaf.cards.words import ends_text
 from faultleaf.diagnosis.worth.endings import endings
 from faultleaf.diagnosis.worth.shake import Stability
 from faultleaf.sheets import drawn
 from faultleaf.sheets.words import firmness, front_words
+from faultleaf.words import ends_text
 
 from tests.sheets.small import small_job, small_library
 

@@ -10,6 +10,7 @@ from typing import ClassVar
 from pydantic import Field
 
 from faultleaf.cards.base import Body, Card, Model, Numbered, Reference, Section, basis_reference, keyed, named
+from faultleaf.cards.measuring import Measurement, WaitFrom, WorkedOut
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.survey import Survey
 from faultleaf.cards.values import (
@@ -17,7 +18,6 @@ from faultleaf.cards.values import (
     Choices,
     Count,
     Hazard,
-    Limits,
     Line,
     Minutes,
     Otherwise,
@@ -28,7 +28,6 @@ from faultleaf.cards.values import (
     Signal,
     Slug,
     Truth,
-    Unit,
     Way,
     Where,
     Work,
@@ -38,7 +37,7 @@ from faultleaf.cards.worksheet import Worksheet
 __all__ = [
     "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement",
     "Mode", "Model", "Numbered", "Picture", "Proof", "Reading", "ReadingStep", "Reference", "Repair", "Section", "Stop",
-    "Survey", "Symptom", "Term", "Test", "Worksheet", "basis_reference",
+    "Survey", "Symptom", "Term", "Test", "WaitFrom", "WorkedOut", "Worksheet", "basis_reference",
 ]  # fmt: skip
 
 
@@ -231,14 +230,6 @@ class Component(Card):
         yield from named((), "picture", "pictures", self.pictures)
 
 
-class Measurement(Model):
-    """A reading with a unit, whose limits divide it into exactly the test's outcomes."""
-
-    quantity: Line
-    unit: Unit
-    limits: Mapping[Slug, Limits]
-
-
 class Stop(Model):
     """What an outcome that means danger ends: everything but its own text and the steps it allows (rule 16)."""
 
@@ -276,6 +267,7 @@ class Test(Numbered):
     perishes: Acts = Field((), description="Acts after which it is worth nothing: it looks at things as found")
     takes: Work = Field(description="Hands-on time")
     wait: Minutes = Field(0.0, description="Time until the reading, clock hours")
+    wait_from: WaitFrom | None = Field(None, description="The worksheet that the wait comes from")
     read_by: Rank | None = Field(None, description="Who can read it after the wait and telephone, where not `who`")
     together_with: tuple[Slug, ...] = Field((), description="Tests that may wait at the same time undisturbed")
     who: Rank = Field("technician", description="Lowest rank that may do it")
@@ -286,6 +278,7 @@ class Test(Numbered):
     tools: tuple[Line, ...] = ()
     cautions: tuple[Slug, ...] = ()
     measures: Measurement | None = None
+    works_out: tuple[WorkedOut, ...] = Field((), description="Worksheets whose results say which outcome was found")
 
     def references(self) -> Iterator[Reference]:
         yield from super().references()
@@ -303,6 +296,10 @@ class Test(Numbered):
         for outcome, stop in self.stops.items():
             yield from stop.references_at(("stops", outcome))
         yield from keyed((), "test", "renews", {test: tuple(new.values()) for test, new in self.renews.items()})
+        for index, one in enumerate(self.works_out):
+            yield from one.references_at(("works_out", index))
+        if self.wait_from:
+            yield from self.wait_from.references_at(("wait_from",))
 
 
 class Look(Model):

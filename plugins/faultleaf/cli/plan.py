@@ -9,7 +9,6 @@ from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cards.words import ends_text, share_text
 from faultleaf.cli.project import add_project, read_library
 from faultleaf.cli.speak import CommandError, check_equipment, check_known, pairs, say
 from faultleaf.cli.words import caution_lines, outcome_words
@@ -26,7 +25,7 @@ from faultleaf.diagnosis import (
     solve,
 )
 from faultleaf.diagnosis.worth.endings import Stopped, endings, stopped_on
-from faultleaf.pages.common import step_words
+from faultleaf.words import ends_text, share_text, step_words
 
 SHOWN_BOXES = 60
 STATES = 2000

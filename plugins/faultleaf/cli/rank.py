@@ -8,14 +8,13 @@ from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cards.words import ends_text, share_text
 from faultleaf.cli.project import add_project, read_library
 from faultleaf.cli.speak import check_equipment, check_known, pairs, say
 from faultleaf.cli.words import caution_lines, done_words, stop_lines, why_words
 from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
 from faultleaf.diagnosis.worth.endings import Endings, endings_by
 from faultleaf.diagnosis.worth.heuristics import one_step
-from faultleaf.pages.common import step_words
+from faultleaf.words import ends_text, share_text, step_words
 
 SHOWN_STEPS = 8
 ONE_STEP = "Worked by a quick rule that looks one step ahead; worked step by step it ends better."

@@ -3,10 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from faultleaf.cards import Library
-from faultleaf.cards.words import rank_text, share_text
 from faultleaf.diagnosis import ScoredStep
 from faultleaf.diagnosis.model.problem import Stop
-from faultleaf.pages.common import step_words
+from faultleaf.words import minutes_text, rank_text, share_text, step_words
 
 
 def done_words(library: Library, step: ScoredStep) -> str:
@@ -17,18 +16,17 @@ def done_words(library: Library, step: ScoredStep) -> str:
     if step.kind in ("repair", "named") and (found := library.find_repair(step.id)):
         fault, repair = found
         if step.kind == "repair":
-            return f"repair {step.id}: {fault.title}, {step.cost_minutes:.0f} min with its proof"
+            return f"repair {step.id}: {fault.title}, {minutes_text(step.cost_minutes)} with its proof"
         done = "to quote" if repair.quote else f"to be done by: {rank_text(repair.who)}"
         return f"cause named {step.id}: {fault.title}. {repair.title}, {done}; the call ends here"
     waited = "test " if step.id in library.tests else "ask "
-    return f"{waited}{step.id}: {step_words(library, step.id)}, {step.cost_minutes:.0f} min"
+    return f"{waited}{step.id}: {step_words(library, step.id)}, {minutes_text(step.cost_minutes)}"
 
 
 def why_words(library: Library, step: ScoredStep) -> str:
     """Why a step is worth taking, from its data: what it tells or ends, its minutes, what makes it safe.
 
-    For a test that parts the likeliest causes: "splits the two likeliest causes; 5 minutes; nothing to
-    lock out".
+    For a test that parts the likeliest causes: "splits the two likeliest causes; 5 min; nothing to lock out".
     """
     if step.kind == "hand-on":
         if step.cautions:
@@ -36,7 +34,7 @@ def why_words(library: Library, step: ScoredStep) -> str:
         return "nothing else is cheaper" if step.reason == "cheapest" else "always possible"
     if step.kind == "named":
         return _worth(step)[0]
-    parts = [*_worth(step), _minutes(step.cost_minutes)]
+    parts = [*_worth(step), minutes_text(step.cost_minutes)]
     waits = any(library.cautions[name].setup > 0 for name in library.cautions_of(step.id))
     parts.append("to be made safe first, counted in the minutes" if waits else "nothing to lock out")
     return "; ".join(parts)
@@ -84,7 +82,3 @@ def _worth(step: ScoredStep) -> list[str]:
     if waiting:
         parts.append(f"{waiting} other step{'s' * (waiting > 1)} wait{'s' * (waiting == 1)} for it")
     return parts or ["tells little by itself"]
-
-
-def _minutes(value: float) -> str:
-    return "1 minute" if round(value) == 1 else f"{value:.0f} minutes"

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from faultleaf.cards import Fault, Library, Mistake, Repair, Test, otherwise_rates, outcome_rates
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card
-from faultleaf.cards.words import minutes_text
+from faultleaf.words import minutes_text
 
 SAME = 1e-9
 """Probabilities that differ by less are equal."""

@@ -28,6 +28,7 @@ from faultleaf.cards.values import parse_slug
 from faultleaf.intake.disk import Found, Layer, Unreadable, find_files, read_bytes
 from faultleaf.intake.front import LARGEST_FILE, Parsed, parse_card, parse_yaml_file
 from faultleaf.intake.links import link_mistake
+from faultleaf.intake.measuring import with_waits
 from faultleaf.intake.pictures import drawing_mistakes, picture_mistakes
 from faultleaf.intake.references import Known, check_references
 from faultleaf.intake.text import read_body
@@ -105,7 +106,8 @@ def read_library(layers: Sequence[Layer], name: str = "") -> Intake:
         missing = f"there is no picture {quoted(site.mark)}"
         got.mistakes.append(got.site_origin.mistake(("mark",), "unknown-picture", missing, hint))
     mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
-    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library, frozenset(got.own))
+    whole = None if mistakes else with_waits(library)
+    return Intake(whole, tuple(sorted(set(mistakes))), library, frozenset(got.own))
 
 
 def _named(site: SiteValues, name: str) -> SiteValues:

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from faultleaf.cards.vocabulary import probability_word
 from faultleaf.graph import symptom_graph
+from faultleaf.words import strength_word
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -121,5 +121,4 @@ def _origins(graph: nx.DiGraph[str], name: str) -> Iterator[Origin]:
     """What the fault comes from, the most frequent first."""
     edges = [(graph.edges[name, target]["strength"], target) for target in _targets(graph, name, "comes from")]
     for strength, target in sorted(edges, key=lambda edge: (-edge[0], edge[1])):
-        word = probability_word(strength)
-        yield Origin(target, word.replace("-", " ") if word else f"{strength:g}".removeprefix("0") or "0")
+        yield Origin(target, strength_word(strength))

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from faultleaf.cards import Card, Fault, Library, Repair, Symptom, card_url
-from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
-from faultleaf.cards.words import minutes_text
+from faultleaf.cards.vocabulary import rank_level
 from faultleaf.diagnosis import CURED, HAND_ON, STILL_THERE, Box, Exit, Plan, Problem
 from faultleaf.layout.chart import Chart, ChartBox, ChartExit
 from faultleaf.layout.order import reading_order
 from faultleaf.layout.ways import Halt, Ways, ways_of
+from faultleaf.words import gravest, minutes_text
 
 EQUIPMENT = "equipment."
 ANY_ANSWER = "Whatever is seen: note it, go on"
@@ -195,12 +195,6 @@ def variant_words(symptom: Symptom, library: Library, equipment: Mapping[str, st
             return name[:1].upper() + name[1:]
     known = ((library.equipment[name], value) for name, value in sorted(equipment.items()))
     return "; ".join(f"{feature.title}: {feature.values[value].title}" for feature, value in known)
-
-
-def gravest(library: Library, cautions: Iterable[str]) -> str:
-    """The gravest signal word among these cautions in capitals, or nothing (ANSI Z535.6: the highest stands)."""
-    signals = {library.cautions[one].signal for one in cautions}
-    return next((word.upper() for word in SIGNAL_WORDS if word in signals), "")
 
 
 def _link(base: str, card: Card) -> str:

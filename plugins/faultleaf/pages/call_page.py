@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from faultleaf.cards import Library, chart_url
 from faultleaf.cards.urls import CALL_PAGE
-from faultleaf.cards.words import capital
 from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
+from faultleaf.words import capital
 
 
 @dataclass(frozen=True)

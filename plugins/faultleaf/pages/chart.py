@@ -7,13 +7,13 @@ from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url
 from faultleaf.cards.urls import call_url
-from faultleaf.cards.words import capital, ends_text
 from faultleaf.diagnosis import Plan
 from faultleaf.layout import OutlineStep
 from faultleaf.pages.common import CautionView, Link, caution_views, firm_words, sheet_links
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedVariant
+from faultleaf.words import capital, ends_text
 
 MOST_ON_TOP = 3
 """Cautions with a panel of their own at the head of a sheet (STANDARDS: at most three)."""

@@ -1,20 +1,17 @@
 """Pieces that several pages show: links, caution panels, notices, provenance."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from faultleaf.cards import Card, Caution, Library, Symptom, Test, card_url
+from faultleaf.cards import Card, Caution, Library, Symptom, card_url
 from faultleaf.cards.models import Numbered
 from faultleaf.cards.urls import book_url, sheet_url
-from faultleaf.cards.words import capital, minutes_text, rank_text
-from faultleaf.diagnosis import HAND_ON
 from faultleaf.pages.markup import to_html
 from faultleaf.pages.page import Heading
 from faultleaf.pages.worked import WorkedVariant
-
-SIGNAL_ORDER = ("danger", "warning", "caution", "notice")
+from faultleaf.words import capital, graveness, minutes_text, step_words
 
 
 @dataclass(frozen=True)
@@ -79,7 +76,7 @@ def book_links(variants: Iterable[WorkedVariant]) -> tuple[Link, ...]:
 def caution_views(library: Library, ids: Iterable[str]) -> tuple[CautionView, ...]:
     """The panels of these cautions, once each, the gravest signal word first, else in order."""
     cautions = [library.cautions[name] for name in dict.fromkeys(ids)]
-    cautions.sort(key=lambda caution: SIGNAL_ORDER.index(caution.signal))
+    cautions.sort(key=graveness)
     return tuple(_caution_view(caution) for caution in cautions)
 
 
@@ -131,15 +128,6 @@ def source_text(library: Library, name: str) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def equipment_text(library: Library, found_on: Mapping[str, tuple[str, ...]]) -> str:
-    """Equipment conditions in words, "" for none."""
-    titles = (
-        " or ".join(library.equipment[feature].values[value].title for value in values)
-        for feature, values in found_on.items()
-    )
-    return "; ".join(titles)
-
-
 def parts_of(card: Card, base: str, titles: Iterable[str] | None = None) -> tuple[Part, ...]:
     """The card's sections as HTML: those named, or (None) those that its kind does not know."""
     chosen = (
@@ -163,12 +151,6 @@ def heading_id(title: str) -> str:
     return "-".join("".join(char if char.isalnum() else " " for char in title.lower()).split())
 
 
-def effort_of(test: Test) -> str:
-    """Minutes and rank of a test on one line."""
-    wait = f", then wait {minutes_text(test.wait)}" if test.wait else ""
-    return f"{minutes_text(test.takes)}{wait} · {rank_text(test.who)}"
-
-
 def firm_words(library: Library, variant: WorkedVariant) -> str:
     """Which step comes after the first checks, and how often it still does when the numbers are wrong; "" untried."""
     stable = variant.worth.stability
@@ -179,19 +161,3 @@ def firm_words(library: Library, variant: WorkedVariant) -> str:
         f"After the first checks mostly: {step}. With all numbers made wrong by up to twice or half, it stays the next "
         f"step in {stable.same} of {stable.tries} tries."
     )
-
-
-def step_words(library: Library, step: str) -> str:
-    """What is done at a step of a compiled problem: the title of a test or repair, or handing on.
-
-    An id that the library does not have (a problem file) stands for itself.
-    """
-    if step == HAND_ON:
-        return f"hand on to {library.site.call}"
-    if step in library.tests:
-        return library.tests[step].title
-    feature = step.removeprefix("equipment.")
-    if feature != step and feature in library.equipment:
-        return library.equipment[feature].asks
-    found = library.find_repair(step)
-    return step if found is None else found[1].title

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from faultleaf.cards import Component, Library, card_url
-from faultleaf.pages.common import Link, Part, Provenance, equipment_text, link_to, parts_of, provenance
+from faultleaf.pages.common import Link, Part, Provenance, link_to, parts_of, provenance
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import rate_text
+from faultleaf.words import equipment_text, rate_text
 
 
 @dataclass(frozen=True)

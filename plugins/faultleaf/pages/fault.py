@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, fault_rates, outcome_rates
-from faultleaf.cards.words import minutes_text, rank_text, share_text
 from faultleaf.graph import total_variation, usable_tests
 from faultleaf.pages.common import (
     CautionView,
@@ -14,8 +13,6 @@ from faultleaf.pages.common import (
     Part,
     Provenance,
     caution_views,
-    effort_of,
-    equipment_text,
     lead_of,
     link_to,
     parts_of,
@@ -23,8 +20,8 @@ from faultleaf.pages.common import (
 )
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import rate_text, strength_text
 from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.words import effort_of, equipment_text, minutes_text, rank_text, rate_text, share_text, strength_text
 
 CLEAR = 0.5
 """Total variation from which a test is worth naming for telling two faults apart."""

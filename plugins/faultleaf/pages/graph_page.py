@@ -6,7 +6,6 @@ import networkx as nx
 from markupsafe import Markup
 
 from faultleaf.cards import Library, card_url, graph_url
-from faultleaf.cards.words import share_text
 from faultleaf.diagnosis import UNLISTED
 from faultleaf.graph import node
 from faultleaf.layout import FontMetrics
@@ -17,6 +16,7 @@ from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.words import share_text
 
 NUMBERS_PAGE = "about-the-numbers.html"
 NOT_NAMED = "A cause that no card names"

@@ -8,14 +8,12 @@ from markupsafe import Markup
 from faultleaf.cards import Card, Library, Proof, Reading, Symptom, card_url, chart_url
 from faultleaf.cards.models import CARD_TYPES
 from faultleaf.cards.urls import CALL_PAGE, CAUTIONS_PAGE, LEDGER_PAGE, TERMS_PAGE
-from faultleaf.cards.words import capital, minutes_text, rank_text
 from faultleaf.pages.common import (
     CautionView,
     Link,
     Part,
     Provenance,
     caution_views,
-    effort_of,
     heading_id,
     link_to,
     parts_of,
@@ -24,6 +22,7 @@ from faultleaf.pages.common import (
 from faultleaf.pages.markup import to_html
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
+from faultleaf.words import capital, effort_of, minutes_text, rank_text
 
 SAID_AT_HOME = 3
 

@@ -8,7 +8,7 @@ from faultleaf.cards import Fault, Library, card_url
 from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.page import Heading, SitePage
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import strength_text
+from faultleaf.words import strength_text
 
 INDEX_PAGE = "index-of-troubles.html"
 LARGEST_DOT = 9.0

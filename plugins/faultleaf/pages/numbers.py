@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from faultleaf.cards import Library
 from faultleaf.cards.models import Numbered
 from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
-from faultleaf.cards.words import minutes_text
 from faultleaf.pages.common import source_text
 from faultleaf.pages.page import Heading, SitePage
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedSymptom
 from faultleaf.pages.worth import Table, worth_tables
+from faultleaf.words import minutes_text
 
 NUMBERS_PAGE = "about-the-numbers.html"
 

@@ -7,7 +7,6 @@ from markupsafe import Markup
 
 from faultleaf.cards import Library, Symptom, card_url, chart_url, graph_url
 from faultleaf.cards.urls import call_url, slug
-from faultleaf.cards.words import capital, ends_text, share_text
 from faultleaf.diagnosis import UNLISTED, Belief, Problem
 from faultleaf.layout import OutlineStep
 from faultleaf.pages.chart import plan_cautions
@@ -19,8 +18,6 @@ from faultleaf.pages.common import (
     basis_text,
     book_links,
     caution_views,
-    effort_of,
-    equipment_text,
     firm_words,
     lead_of,
     link_to,
@@ -30,8 +27,17 @@ from faultleaf.pages.common import (
 )
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.words import factor_text, rate_text, strength_text
 from faultleaf.pages.worked import WorkedSymptom, WorkedVariant
+from faultleaf.words import (
+    capital,
+    effort_of,
+    ends_text,
+    equipment_text,
+    factor_text,
+    rate_text,
+    share_text,
+    strength_text,
+)
 
 LIKELIER = 1.5
 """A finding is worth naming for a cause when it makes it so many times likelier or less likely."""

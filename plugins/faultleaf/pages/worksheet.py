@@ -16,10 +16,17 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.linked import (
+    WaitView,
+    WorkedView,
+    served_views,
+    served_waits,
+)
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.physics import alternatives, unit_named
-from faultleaf.worksheets import Measured, Worked, input_value, measured_text, number_text, work
+from faultleaf.worksheets import Worked, measured_text, number_text, work
+from faultleaf.worksheets.shown import plain_text
 
 
 @dataclass(frozen=True)
@@ -73,6 +80,8 @@ class WorksheetView:
     results: tuple[ResultView, ...]
     rule: str
     off: str
+    serves: tuple[WorkedView, ...]
+    waits: tuple[WaitView, ...]
     cautions: tuple[CautionView, ...]
     more: tuple[Part, ...]
     provenance: Provenance
@@ -82,7 +91,7 @@ def page_of_worksheet(library: Library, card: Worksheet) -> SitePage:
     """The page of one worksheet."""
     path = card_url(card)
     base = base_of(path)
-    worked = work(card.sheet, first_values(card))
+    worked = work(card.sheet, card.values_with({}))
     view = WorksheetView(
         id=card.id,
         title=card.title,
@@ -92,23 +101,20 @@ def page_of_worksheet(library: Library, card: Worksheet) -> SitePage:
         results=tuple(_result_view(card, name, worked[name]) for name in card.results),
         rule=card.replaces.rule if card.replaces else "",
         off=card.replaces.off if card.replaces else "",
+        serves=served_views(library, card),
+        waits=served_waits(library, card),
         cautions=caution_views(library, card.cautions),
         more=parts_of(card, base),
         provenance=provenance(library, card),
     )
     headings = [Heading("put-in", "What you put in"), Heading("comes-out", "What comes out")]
+    headings += [Heading("serves", "Tests it serves")] if view.serves or view.waits else []
     headings += [*(part.heading for part in view.more), Heading("numbers", "Where the numbers come from")]
     return render_page(
         "worksheet.html", path, view, library.site,
         title=card.title, description=f"{card.title}: {card.answers}", headings=headings, acts=True,
         group="worksheets", shell="worksheet",
     )  # fmt: skip
-
-
-def first_values(card: Worksheet) -> dict[str, Measured]:
-    """What stands in the fields at first; a field without a first value is left out."""
-    sheet = card.sheet
-    return {name: input_value(sheet.inputs[name], each.usual) for name, each in card.inputs.items() if each.usual}
 
 
 def _units(unit: str) -> tuple[UnitView, ...]:
@@ -128,14 +134,10 @@ def _range_text(each: WorksheetInput) -> str:
     label = unit_named(each.unit).label
     if each.choices or (each.least is None and each.most is None):
         return ""
-    low = "" if each.least is None else _plain(each.least)
-    high = "" if each.most is None else _plain(each.most)
+    low = "" if each.least is None else plain_text(each.least)
+    high = "" if each.most is None else plain_text(each.most)
     words = f"{low} to {high}" if low and high else f"{low} or more" if low else f"at most {high}"
     return f"Sensible: {words} {label}".rstrip()
-
-
-def _plain(value: float) -> str:
-    return f"{value:,g}" if abs(value) < 1e6 else f"{value:,.0f}"
 
 
 def _result_view(card: Worksheet, name: str, worked: Worked) -> ResultView:
@@ -161,8 +163,8 @@ def result_text(card: Worksheet, name: str, worked: Worked) -> str:
 def _meanings(says: Iterable[tuple[str, tuple[float, float]]]) -> Iterable[tuple[str, str]]:
     for words, (low, high) in says:
         if low == float("-inf"):
-            yield f"under {_plain(high)}", words
+            yield f"under {plain_text(high)}", words
         elif high == float("inf"):
-            yield f"{_plain(low)} or more", words
+            yield f"{plain_text(low)} or more", words
         else:
-            yield f"{_plain(low)} to {_plain(high)}", words
+            yield f"{plain_text(low)} to {plain_text(high)}", words

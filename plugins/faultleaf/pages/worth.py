@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from faultleaf.cards import Library, chart_url
-from faultleaf.cards.words import capital, hundredths, minutes_text, share_text
 from faultleaf.diagnosis.worth.heuristics import SURE
 from faultleaf.diagnosis.worth.shake import CLOSE
-from faultleaf.pages.common import Link, link_to, step_words
+from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.worked import WorkedSymptom, WorkedVariant
+from faultleaf.words import capital, hundredths, minutes_text, share_text, step_words
 
 LARGE_CHART = 20
 """Boxes of the chart that a larger sheet could hold."""

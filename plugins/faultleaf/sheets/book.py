@@ -6,15 +6,14 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from faultleaf.cards import Caution, Library
-from faultleaf.cards.vocabulary import probability_word
-from faultleaf.cards.words import capital
 from faultleaf.layout import Frame, lay_out
 from faultleaf.sheets.back import with_back
 from faultleaf.sheets.chart_data import chart_data
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import MARGIN_MM
 from faultleaf.sheets.practice import TASKS, practice_chart
-from faultleaf.sheets.words import READING, Data, clean, document, graveness, notices
+from faultleaf.sheets.words import READING, Data, clean, document, notices
+from faultleaf.words import capital, graveness, strength_word
 
 PRACTICE_MM = 110.0
 
@@ -81,16 +80,12 @@ def _tables(library: Library, fronts: Sequence[Front]) -> list[Data]:
                 "cause": fault.title,
                 "part": library.components[fault.component].title,
                 "strength": fault.symptoms[name],
-                "words": _strength(fault.symptoms[name]),
+                "words": strength_word(fault.symptoms[name]),
             }
             for fault in causes
         ]
         tables.append({"title": symptom.title, "rows": rows})
     return tables
-
-
-def _strength(value: float) -> str:
-    return (probability_word(value) or f"{value:g}").replace("-", " ")
 
 
 def _by_gravity(library: Library) -> list[Caution]:

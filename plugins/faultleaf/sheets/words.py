@@ -10,13 +10,13 @@ from string import ascii_lowercase
 from typing import Any, Final
 
 from faultleaf.cards import Card, Caution, Library, Test
-from faultleaf.cards.vocabulary import SIGNAL_WORDS, rank_level
-from faultleaf.cards.words import ends_text, rank_text
+from faultleaf.cards.vocabulary import rank_level
 from faultleaf.diagnosis.worth.endings import endings
 from faultleaf.diagnosis.worth.shake import Stability
 from faultleaf.layout import clean_text
 from faultleaf.sheets.job import Drawn, Mark, Paper, RepairStep
 from faultleaf.sheets.qr import address_of, qr_rows
+from faultleaf.words import ends_text, graveness, rank_text
 
 MOST_FULL: Final = 3
 """Cautions told at length at the head of a sheet (STANDARDS: at most three); the others take a line each."""
@@ -114,11 +114,6 @@ def panels(library: Library, ids: Iterable[str], at_length: Iterable[str]) -> li
         for group in groups
         if group
     ]
-
-
-def graveness(caution: Caution) -> int:
-    """What cautions are sorted by, the gravest first."""
-    return SIGNAL_WORDS.index(caution.signal)
 
 
 def _caution(caution: Caution) -> Data:

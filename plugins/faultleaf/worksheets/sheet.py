@@ -8,6 +8,7 @@ from typing import Final
 from faultleaf.physics import unit_named
 from faultleaf.worksheets.evaluate import NoResult, evaluate
 from faultleaf.worksheets.expression import Expression
+from faultleaf.worksheets.shown import plain_text
 from faultleaf.worksheets.typed import Measured, NotRead, read_typed
 
 NEAR: Final = 1e-9
@@ -81,9 +82,9 @@ def outside_range(given: Field, measured: Measured) -> str:
     unit = unit_named(given.unit)
     value = unit.from_si(measured.value)
     if given.least is not None and value < given.least - NEAR * abs(given.least):
-        return f"below what is sensible, {given.least:,g} {unit.label}".rstrip()
+        return f"below what is sensible, {plain_text(given.least)} {unit.label}".rstrip()
     if given.most is not None and value > given.most + NEAR * abs(given.most):
-        return f"above what is sensible, {given.most:,g} {unit.label}".rstrip()
+        return f"above what is sensible, {plain_text(given.most)} {unit.label}".rstrip()
     return ""
 
 

@@ -7,6 +7,18 @@ from typing import Final
 MOST_PLACES: Final = 6
 
 
+def plain_text(value: float, digits: int = 6) -> str:
+    """A number that a card gives, such as a limit: its digits that count, six at most, thousands apart.
+
+    >>> plain_text(5000.0), plain_text(0.75), plain_text(-5.0), plain_text(1234567.0)
+    ('5,000', '0.75', '-5', '1,234,570')
+    """
+    if value == 0:
+        return "0"
+    text = _at_places(value, places_for(value, digits))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def number_text(value: float, digits: int = 3) -> str:
     """The value with that many digits that count, thousands apart, no power of ten.
 

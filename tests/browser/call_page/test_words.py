@@ -2,38 +2,33 @@
 
 from urllib.parse import unquote
 
-from faultleaf.cards.words import limits_text, share_text
+import pytest
 from selenium.webdriver.common.by import By
 
 from tests.browser.call_page.page import CallPage
 from tests.browser.call_page.test_calls import ON_SHEET, VALVE
+from tests.words.test_numbers import CASES
 
-SHARES = [0.0, 0.0004, 0.0099, 0.01, 0.0149, 0.015, 0.2345, 0.5, 0.985, 0.9949, 0.995, 0.9999, 1.0]
-INF = float("inf")
-LIMITS = [
-    {"low": (0.0, 20.0), "fair": (20.0, 80.0), "high": (80.0, INF)},
-    {"drawn": (-5.0, 5.0), "more": (5.0, INF), "less": (-INF, -5.0)},
-    {"wet": (0.0, 5000.0), "half": (5000.0, 100000.0), "none": (100000.0, INF)},
-    {"cold": (-INF, 0.5), "warm": (0.5, INF)},
-    {"below": (-10.0, 0.0), "above": (0.0, 12.75)},
-    {"all": (-INF, INF)},
-]
+SAID = {"minutes": "minutesText", "shares": "shareText", "factors": "factorText", "plain": "plainText"}
 
 
-def test_shares_read_as_on_the_pages(page: CallPage) -> None:
-    said = page.driver.execute_script("return arguments[0].map(globalThis.faultleaf.callView.shareText)", SHARES)
-    assert [text.replace("\u00a0", " ").removeprefix("about ") for text in said] == [
-        share_text(each) for each in SHARES
-    ]
-    assert all("\u00a0%" in text for text in said), "the sign stays with its number at the end of a line"
+@pytest.mark.parametrize("kind", SAID)
+def test_numbers_read_as_on_the_pages(kind: str, page: CallPage) -> None:
+    script = f"return arguments[0].map((each) => globalThis.faultleaf.callView.{SAID[kind]}(each))"
+    said = page.driver.execute_script(script, [given for given, _ in CASES[kind]])
+    assert [text.replace("\u00a0", " ") for text in said] == [words for _, words in CASES[kind]]
+
+
+def test_signs_of_shares_stay_with_their_numbers_at_the_end_of_a_line(page: CallPage) -> None:
+    said = page.driver.execute_script("return [0.2, 0.001, 0.999].map(globalThis.faultleaf.callView.shareText)")
+    assert all("\u00a0%" in text for text in said)
 
 
 def test_limits_read_as_on_the_pages(page: CallPage) -> None:
-    script = "return arguments[1].map((each) => globalThis.faultleaf.callView.rangeText(arguments[0], each, 'psi'))"
-    for limits in LIMITS:
-        sent = {name: [None if abs(end) == INF else end for end in ends] for name, ends in limits.items()}
-        said = page.driver.execute_script(script, sent, list(limits))
-        assert said == [limits_text(limits, name, "psi") for name in limits]
+    said = "[each, globalThis.faultleaf.callView.limitsText(arguments[0], each, arguments[1])]"
+    script = f"return Object.keys(arguments[0]).map((each) => {said})"
+    for limits, unit, told in CASES["limits"]:
+        assert dict(page.driver.execute_script(script, limits, unit)) == told
 
 
 def test_page_comes_in_few_files(page: CallPage) -> None:

@@ -5,12 +5,14 @@ import random
 from dataclasses import asdict
 from typing import Any
 
+import pytest
 from faultleaf.cards import Library, Worksheet
 from faultleaf.physics import air_pressure, alternatives, unit_named, water
 from faultleaf.worksheets import Measured, NotRead, measured_text, number_text, read_typed, work
 from faultleaf.worksheets.ledger import read_ledger
 from selenium.webdriver import Chrome
 
+from tests.words.test_numbers import CASES as SHARED
 from tests.worksheets.boilers import simulate
 from tests.worksheets.typed_cases import CASES
 
@@ -186,3 +188,10 @@ def _camel(fields: dict[str, Any]) -> dict[str, Any]:
     first, *rest = zip(*(name.split("_", 1) if "_" in name else (name, "") for name in fields), strict=True)
     names = [one + other.capitalize() for one, other in zip(first, rest[0], strict=True)]
     return dict(zip(names, fields.values(), strict=True))
+
+
+@pytest.mark.parametrize("kind", ["plain", "numbers", "measured"])
+def test_numbers_read_as_in_python(kind: str, sums: Chrome) -> None:
+    name = {"plain": "plainText", "numbers": "numberText", "measured": "measuredText"}[kind]
+    script = f"return arguments[0].map((given) => faultleaf.worksheets.{name}(...given))"
+    assert sums.execute_script(script, [case[:-1] for case in SHARED[kind]]) == [case[-1] for case in SHARED[kind]]

@@ -33,18 +33,6 @@
   }
 
   /**
-   * @param {Record<string, [number | null, number | null]>} limits outcome → [low, high) @param {string} outcome @param {string} unit
-   * @returns {string} "5,000 to under 100,000 ohm", "under 20 psi", "80 psi or more", as cards/words.py says it
-   */
-  function rangeText(limits, outcome, unit) {
-    const [low, high] = limits[outcome], said = (value) => value.toLocaleString("en", { maximumSignificantDigits: 6 });
-    if (high === null) return low === null ? `any ${unit}` : `${said(low)} ${unit} or more`;
-    // Nought is said only where a reading may lie below it.
-    const fromNothing = low === 0 && Object.values(limits).every(([other]) => other !== null && other >= 0);
-    return low === null || fromNothing ? `under ${said(high)} ${unit}` : `${said(low)} to under ${said(high)} ${unit}`;
-  }
-
-  /**
    * A number with its unit, and the outcome that it means, shown before it is entered.
    * @param {any} test its words @param {any} limits outcome → [low, high) @param {(outcome: string, more: object) => void} enter
    */
@@ -84,12 +72,12 @@
     const measures = test && test.measures;
     const buttons = answers(outcomes.map(([outcome, title]) => ({
       label: title, act: () => enter(outcome), key: `outcome-${outcome}`,
-      note: measures ? rangeText(numbers.limits, outcome, measures.unit) : "",
+      note: measures ? callView.limitsText(numbers.limits, outcome, measures.unit) : "",
     })));
     return measures
       ? [readingField(test, numbers.limits, enter), element("p", { class: "fl-or" }, "Or without a number:"), buttons]
       : [buttons];
   }
 
-  Object.assign(callView, { answers, readNumber, rangeText, testAnswers });
+  Object.assign(callView, { answers, readNumber, testAnswers });
 })();

@@ -5,7 +5,7 @@
 (function () {
   "use strict";
 
-  const WORDS_VERSION = 2;
+  const WORDS_VERSION = 3;
   const UNLISTED = "A cause that no card names";
   const REASONS = Object.freeze({
     "no-tool": "No tool for it here", "no-part": "No part for it here", "no-access": "Cannot be reached",
@@ -13,8 +13,12 @@
   });
   const HOUR = 60;
   const DAY = 1440;
+  /** What rounding leaves behind must not tip a half. */
+  const SAME = 1e-9;
 
-  /** @param {number} minutes @returns {string} in its two largest units, as cards/words.py says it */
+  /* Numbers read as in faultleaf/words/numbers.py: both are held to tests/cases/words.json. */
+
+  /** @param {number} minutes @returns {string} in its two largest units */
   function minutesText(minutes) {
     const whole = minutes < DAY ? Math.round(minutes) : Math.round(minutes / HOUR) * HOUR;
     const days = Math.floor(whole / DAY), hours = Math.floor((whole % DAY) / HOUR), left = whole % HOUR;
@@ -22,23 +26,41 @@
     return parts.filter(Boolean).join(" ") || "0 min";
   }
 
-  /** @param {number} share @returns {string} in whole percents, as cards/words.py says it: the numbers are rough */
+  /** @param {number} share @returns {string} in whole percents, the sign kept with its number: the numbers are rough */
   function shareText(share) {
     if (share > 0 && share < 0.01) return "under 1\u00a0%";
-    if (share >= 0.995 && share < 1) return "over 99\u00a0%";
-    return `${share > 0 && share < 1 ? "about " : ""}${Math.round(share * 100)}\u00a0%`;
+    if (share >= 0.995 && share < 1 - SAME) return "over 99\u00a0%";
+    return `${Math.floor(share * 100 + 0.5 + SAME)}\u00a0%`;
+  }
+
+  /** @param {number} value @param {number} [digits] @returns {string} its digits that count, thousands apart */
+  function plainText(value, digits = 6) {
+    return value.toLocaleString("en", { maximumSignificantDigits: digits });
+  }
+
+  /**
+   * @param {Record<string, [number | null, number | null]>} limits outcome → [low, high) @param {string} outcome @param {string} unit
+   * @returns {string} "5,000 to under 100,000 ohm", "under 20 psi", "80 psi or more"
+   */
+  function limitsText(limits, outcome, unit) {
+    const [low, high] = limits[outcome];
+    if (high === null) return low === null ? `any ${unit}` : `${plainText(low)} ${unit} or more`;
+    // Nought is said only where a reading may lie below it.
+    const fromNothing = low === 0 && Object.values(limits).every(([other]) => other !== null && other >= 0);
+    return low === null || fromNothing ? `under ${plainText(high)} ${unit}` : `${plainText(low)} to under ${plainText(high)} ${unit}`;
+  }
+
+  /** @param {number} factor @returns {string} how much likelier or less likely a finding makes a cause */
+  function factorText(factor) {
+    if (factor <= 0) return "ruled out";
+    const times = factor >= 1 ? factor : 1 / factor, word = factor >= 1 ? "likelier" : "less likely";
+    return times < 99.5 ? `×${plainText(times, 2)} ${word}` : `over ×99 ${word}`;
   }
 
   /** @param {number | null} times @returns {string} what the last finding did to a cause */
   function timesText(times) {
     if (times === null || !Number.isFinite(times)) return "";
-    if (times >= 1.05) return `×${plain(times)} likelier`;
-    if (times <= 0) return "ruled out";
-    return times <= 1 / 1.05 ? `÷${plain(1 / times)}, less likely` : "as before";
-  }
-
-  function plain(number) {
-    return number >= 99.5 ? "99 or more" : String(Number(number.toPrecision(2)));
+    return times < 1.05 && times > 1 / 1.05 ? "as before" : factorText(times);
   }
 
   /** @param {string | Date} time @returns {string} day and time in the reader's own way */
@@ -74,6 +96,8 @@
     proof(id) { return this.shared.proofs[id]; }
     test(id) { return this.tests[id]; }
     repair(id) { return this.repairs[id]; }
+    /** @returns {any} titles of a worksheet, of its inputs and results; a record may name one that is gone */
+    worksheet(id) { return this.shared.worksheets[id] || { title: id, inputs: {}, results: {} }; }
     /** @returns {string} */
     value(feature, id) { return id === null ? "don’t know" : this.feature(feature).values[id] || id; }
 
@@ -149,6 +173,21 @@
       return card ? card.cautions : [];
     }
 
+    /** @returns {string} the result of a worksheet that decided a finding */
+    decided({ worked }) {
+      if (!worked) return "";
+      const { results } = this.worksheet(worked.worksheet), { by } = worked;
+      return ` [${results[by] || by}: ${Object.hasOwn(worked.results, by) ? worked.results[by] : "?"}]`;
+    }
+
+    /** @returns {string[]} in sentences: which worksheet was worked, what was put in, what came out */
+    workedText({ worked }) {
+      if (!worked) return [];
+      const { title, inputs, results } = this.worksheet(worked.worksheet);
+      const said = (texts, titles) => Object.entries(texts).map(([name, text]) => `${titles[name] || name} ${text}`).join("; ");
+      return [`Worked out with “${title}”.`, `Put in: ${said(worked.inputs, inputs)}.`, `Came out: ${said(worked.results, results)}.`];
+    }
+
     /** @returns {string} an entry of the log in one line */
     entry(entry) {
       const note = entry.note ? ` (${entry.note})` : "";
@@ -157,7 +196,7 @@
         case "who": return `At the call: ${this.rank(entry.rank)}`;
         case "equipment": return `${this.feature(entry.feature).title}: ${this.value(entry.feature, entry.value)}`;
         case "safe": return `Caution read: ${(this.caution(entry.caution) || { title: entry.caution }).title}`;
-        case "finding": return `${this.danger(entry.test, entry.outcome) ? "DANGER. " : ""}${this.stepTitle(entry.test)}: ${this.outcome(entry.test, entry.outcome)}${readingText(entry)}${note}`;
+        case "finding": return `${this.danger(entry.test, entry.outcome) ? "DANGER. " : ""}${this.stepTitle(entry.test)}: ${this.outcome(entry.test, entry.outcome)}${readingText(entry)}${this.decided(entry)}${note}`;
         case "cannot": return `Not done: ${this.stepTitle(entry.step)}. ${REASONS[entry.reason] || entry.reason}${note}`;
         case "repair": return `Repaired: ${this.stepTitle(entry.repair)}${checkedText(entry)}${note}`;
         case "proved": return `${RESULTS[entry.result]}: ${this.stepTitle(entry.repair)}${note}`;
@@ -187,5 +226,5 @@
     return entry.reading === undefined ? "" : ` [${entry.reading}${entry.unit ? ` ${entry.unit}` : ""}]`;
   }
 
-  Object.assign(globalThis.faultleaf.callView, { Words, REASONS, capital, minutesText, shareText, timesText, timeText, dayText });
+  Object.assign(globalThis.faultleaf.callView, { Words, REASONS, capital, minutesText, shareText, limitsText, factorText, timesText, plainText, timeText, dayText });
 })();

@@ -73,7 +73,7 @@
    * Puts into the look what follows one outcome: the belief stands in `bench.after`, its logarithms in `bench.logs`.
    * The best run's minutes are worked out here where it is known which repairs are `allowed`.
    */
-  function weigh(problem, bench, seen, place, allowed, same, from) {
+  function weigh(problem, bench, seen, place, allowed) {
     const { after, logs } = bench, { floor, stubborn, ending } = problem;
     let whole = 0, each = 0, floors = 0, least = 0, price = 0;
     for (let fault = 0; fault < after.length; fault += 1) {
@@ -87,7 +87,7 @@
     seen.floors[place] = floors;
     seen.doubts[place] = bits(problem, whole, each);
     if (allowed === null) return;
-    seen.runs[place] = engine.bestMinutes(problem, bench, { whole, least, price }, allowed, same, from);
+    seen.runs[place] = engine.bestMinutes(problem, bench, { whole, least, price }, allowed);
   }
 
   /** @returns {Float64Array} log2 of the weights */
@@ -146,21 +146,16 @@
       for (let column = 0; column < outcomes.length; column += 1) {
         const allowed = free && allowedAfter(problem, seen.state, free, test, column);
         turnTo(problem, bench, seen.state, own, start + column);
-        const from = (start + column) * problem.repairs.length;
-        weigh(problem, bench, seen, seen.starts[row] + column, allowed, problem.even, from);
+        weigh(problem, bench, seen, seen.starts[row] + column, allowed);
       }
     });
   }
 
   function lookAtRepairs(problem, bench, seen, own, free) {
-    const same = new Uint8Array(problem.repairs.length);
     seen.repairs.forEach((repair, index) => {
       turnToFailed(problem, bench, seen.state, own, repair);
       const allowed = free && allowedAfterFailed(problem, seen.state, free, repair);
-      // Only those that share a fault with it have another chance now.
-      same.fill(1);
-      if (problem.shared[repair]) problem.shared.forEach((shared, each) => { same[each] = 1 - shared; });
-      weigh(problem, bench, seen, seen.starts[seen.tests.length + index], allowed, same, 0);
+      weigh(problem, bench, seen, seen.starts[seen.tests.length + index], allowed);
     });
   }
 
@@ -202,10 +197,7 @@
     const seen = layOut(problem, state), slow = seen.due >= 0 || problem.restoring;
     const own = logarithms(bench.own, state.weights, problem.constants.tiny);
     const free = slow ? null : new Uint8Array(problem.repairs.length);
-    if (free) {
-      for (const repair of seen.free) free[repair] = 1;
-      engine.orderBy(problem, bench, state.weights, state.tried);
-    }
+    if (free) for (const repair of seen.free) free[repair] = 1;
     lookAtTests(problem, bench, seen, own, free);
     lookAtRepairs(problem, bench, seen, own, free);
     if (slow) runsOneByOne(problem, seen);

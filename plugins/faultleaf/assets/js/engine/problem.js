@@ -86,8 +86,6 @@
  * @property {number} rows outcomes of all tests together
  * @property {Float64Array} chances (rows × faults) P(outcome | fault)
  * @property {Float64Array} logs (rows × faults) log2 of it
- * @property {Uint8Array} even (rows × repairs) 1 where the row is the row's commonest chance for every fault of
- *   the repair: such repairs keep their order among each other
  * @property {Float64Array} minutes (repairs) where it cured
  * @property {Float64Array} failedMinutes (repairs) where it did not
  * @property {Uint8Array} byOther (repairs)
@@ -223,34 +221,6 @@
     return { fixStart, fixPlace, fixChance, fixSpared, fixSaved, shared };
   }
 
-  /** @returns {number} a value that fills more than half of the stretch, if any does (Boyer and Moore's vote) */
-  function commonest(values, from, to) {
-    let value = 0, votes = 0;
-    for (let place = from; place < to; place += 1) {
-      if (votes === 0) value = values[place];
-      votes += values[place] === value ? 1 : -1;
-    }
-    return value;
-  }
-
-  /** @returns {Uint8Array} `Problem.even` */
-  function evenRepairs(chances, faults, rows, { fixStart, fixPlace }) {
-    const repairs = fixStart.length - 1;
-    const even = new Uint8Array(rows * repairs);
-    for (let row = 0; row < rows; row += 1) {
-      const from = row * faults;
-      const usual = commonest(chances, from, from + faults);
-      for (let repair = 0; repair < repairs; repair += 1) {
-        let same = 1;
-        for (let at = fixStart[repair]; at < fixStart[repair + 1]; at += 1) {
-          if (chances[from + fixPlace[at]] !== usual) same = 0;
-        }
-        even[row * repairs + repair] = same;
-      }
-    }
-    return even;
-  }
-
   /** What no repair cures, and the least that each fault costs. */
   function leastOf(weights, minutes, { fixStart, fixPlace, fixChance }, ending, handOn) {
     const stubborn = new Float64Array(weights.length).fill(1);
@@ -345,7 +315,7 @@
       first: given.first.map((id) => testIndex.get(id) ?? -1), handOn: given.hand_on, stops, stopping,
       emergency: given.emergency === true, refused: given.refused || [],
       rows, chances, logs: chances.map((chance) => Math.log2(Math.max(chance, constants.tiny))),
-      ...laid, even: evenRepairs(chances, weights.length, rows, laid), gates: gatesOf(tests, repairs),
+      ...laid, gates: gatesOf(tests, repairs),
       lifting: new Set([...stopping.keys(), ...tests.map((test, place) => (lifts(test) ? place : -1))]),
       endingThings: endingThingsOf(given, stops), restoring: restores(repairs, tests, stopping, laid.fixStart),
     });

@@ -55,7 +55,7 @@
         return item;
       }
       const { label } = worksheets.unit(match.unit);
-      const [low, high] = match.check.fits.map((end) => (end === null ? null : Number(end.toPrecision(3))));
+      const [low, high] = match.check.fits.map((end) => (end === null ? null : worksheets.plainText(end, 3)));
       const shown = match.give === null ? worksheets.numberText(match.value, match.digits) : worksheets.measuredText(match.value, match.give, match.digits);
       const range = low === null ? `under ${high}` : high === null ? `${low} or more` : `${low} to ${high}`;
       item.append(text("p", `${shown} ${label}; fits at ${range} ${label}.`.replace(/ +/g, " ").replace(/ ([.;])/g, "$1")));

@@ -70,7 +70,7 @@
   /** @returns {string} the warning where a value lies outside the sensible range, "" where it does not */
   function outsideRange(input, measured) {
     const value = worksheets.fromSi(measured.value, input.unit), { label } = worksheets.unit(input.unit);
-    const { least, most } = input, words = (limit) => `${limit.toLocaleString("en-US")} ${label}`.trim();
+    const { least, most } = input, words = (limit) => `${worksheets.plainText(limit)} ${label}`.trim();
     if (least !== null && value < least - NEAR * Math.abs(least)) return `below what is sensible, ${words(least)}`;
     if (most !== null && value > most + NEAR * Math.abs(most)) return `above what is sensible, ${words(most)}`;
     return "";

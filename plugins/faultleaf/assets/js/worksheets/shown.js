@@ -1,4 +1,4 @@
-/* Numbers as results show them: as many digits as they deserve. worksheets/shown.py does the same. */
+/* Numbers as results show them: as many digits as they deserve. worksheets/shown.py does the same, held to tests/cases/words.json. */
 (function () {
   "use strict";
 
@@ -19,6 +19,11 @@
     return value < 0 && Number(fixed) !== 0 ? `-${text}` : text;
   }
 
+  /** @param {number} value @param {number} [digits] @returns {string} a number that a card gives: its digits that count */
+  function plainText(value, digits = 6) {
+    return value.toLocaleString("en", { maximumSignificantDigits: digits });
+  }
+
   /** @param {number} value @param {number} [digits] @returns {string} */
   function numberText(value, digits = 3) {
     return atPlaces(value, placesFor(value, digits));
@@ -32,5 +37,5 @@
   }
 
   globalThis.faultleaf = globalThis.faultleaf || {};
-  globalThis.faultleaf.worksheets = { numberText, measuredText };
+  globalThis.faultleaf.worksheets = { plainText, numberText, measuredText };
 })();

@@ -1,18 +1,18 @@
-"""Durations, shares, ends of calls and ranks as people read them."""
+"""Numbers as people read them, the same on pages, sheets, terminal and call.
+
+The browser's words (`call-view/words.js`, `worksheets/shown.js`) are held to the same cases, tests/cases/words.json.
+"""
 
 import math
 from collections.abc import Mapping, Sequence
 from math import floor, inf
 
+from faultleaf.cards.vocabulary import probability_word, rate_word
+from faultleaf.worksheets.shown import plain_text
+
 _DAY = 1440
 _SAME = 1e-9
 """What rounding leaves behind must not tip a half."""
-_RANK_WORDS = {
-    "owner": "Owner: look only",
-    "apprentice": "Apprentice, supervised",
-    "technician": "Technician",
-    "licensed": "Licensed",
-}
 
 
 def minutes_text(minutes: float) -> str:
@@ -21,7 +21,7 @@ def minutes_text(minutes: float) -> str:
     >>> minutes_text(90), minutes_text(10080), minutes_text(5), minutes_text(1505)
     ('1 h 30 min', '7 days', '5 min', '1 day 1 h')
     """
-    whole = round(minutes) if minutes < _DAY else round(minutes / 60) * 60
+    whole = floor(minutes + 0.5) if minutes < _DAY else floor(minutes / 60 + 0.5) * 60
     days, rest = divmod(whole, _DAY)
     hours, left = divmod(rest, 60)
     parts = [(days, "day" if days == 1 else "days"), (hours, "h"), (left, "min")]
@@ -49,11 +49,12 @@ def limits_text(limits: Mapping[str, tuple[float, float]], outcome: str, unit: s
     '-5 to under 5 inWC'
     """
     low, high = limits[outcome]
-    if high == inf:
-        return f"any {unit}" if low == -inf else f"{low:,g} {unit} or more"
+    least, most = plain_text(low) if low > -inf else "", plain_text(high) if high < inf else ""
+    if not most:
+        return f"{least} {unit} or more" if least else f"any {unit}"
     # Nought is said only where a reading may lie below it.
     from_nothing = low == 0 and all(other >= 0 for other, _ in limits.values())
-    return f"under {high:,g} {unit}" if low == -inf or from_nothing else f"{low:,g} to under {high:,g} {unit}"
+    return f"{least} to under {most} {unit}" if least and not from_nothing else f"under {most} {unit}"
 
 
 def ends_text(cured: float, named: float, handed_on: float, stopped: float, work_minutes: float) -> str:
@@ -85,11 +86,38 @@ def hundredths(shares: Sequence[float]) -> tuple[int, ...]:
     return tuple(count + (place in order[:left]) for place, count in enumerate(whole))
 
 
-def rank_text(rank: str) -> str:
-    """Who may do a step, in words."""
-    return _RANK_WORDS[rank]
+def strength_text(value: float) -> str:
+    """A probability as its word with the number, or the number alone.
+
+    >>> strength_text(0.85), strength_text(0.4)
+    ('usually (.85)', '.4')
+    """
+    word = probability_word(value)
+    return f"{word.replace('-', ' ')} ({_bare(value)})" if word else _bare(value)
 
 
-def capital(text: str) -> str:
-    """The text with its first letter large."""
-    return text[:1].upper() + text[1:]
+def strength_word(value: float) -> str:
+    """A probability as its word alone where it has one, for places with little room."""
+    return (probability_word(value) or _bare(value)).replace("-", " ")
+
+
+def _bare(value: float) -> str:
+    return f"{value:g}".removeprefix("0") or "0"
+
+
+def rate_text(value: float) -> str:
+    """A base rate as its word with the number, or the number alone."""
+    word = rate_word(value)
+    return f"{word.replace('-', ' ')} ({value:g})" if word else f"{value:g}"
+
+
+def factor_text(factor: float) -> str:
+    """How much likelier or less likely a finding makes a cause.
+
+    >>> factor_text(3.21), factor_text(0.25), factor_text(0.0)
+    ('×3.2 likelier', '×4 less likely', 'ruled out')
+    """
+    if factor <= 0:
+        return "ruled out"
+    times, word = (factor, "likelier") if factor >= 1 else (1 / factor, "less likely")
+    return f"×{plain_text(times, 2)} {word}" if times < 99.5 else f"over ×99 {word}"

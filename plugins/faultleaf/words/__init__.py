@@ -1,0 +1,30 @@
+"""What is said in the same words everywhere: numbers, limits, durations, ranks, titles of steps, signal words."""
+
+from faultleaf.words.numbers import (
+    ends_text,
+    factor_text,
+    hundredths,
+    limits_text,
+    minutes_text,
+    rate_text,
+    share_text,
+    strength_text,
+    strength_word,
+)
+from faultleaf.words.steps import (
+    HAND_ON,
+    capital,
+    effort_of,
+    equipment_text,
+    graveness,
+    gravest,
+    rank_text,
+    step_words,
+)
+from faultleaf.words.waits import wait_words
+
+__all__ = [
+    "HAND_ON", "capital", "effort_of", "ends_text", "equipment_text", "factor_text", "graveness", "gravest",
+    "hundredths", "limits_text", "minutes_text", "rank_text", "rate_text", "share_text", "step_words",
+    "strength_text", "strength_word", "wait_words",
+]  # fmt: skip
