@@ -8,6 +8,8 @@ import time
 from pathlib import Path
 
 import pytest
+from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from selenium.webdriver.common.by import By
 
@@ -63,6 +65,19 @@ def test_files_that_browsers_run_are_refused(name: str, tmp_path: Path, caplog: 
         f"content/{name}:1: a browser would run '{Path(name).name}'. Take it away, or name it in mkdocs.yml under "
         "'extra_javascript'. [stray-script]"
     )
+
+
+def test_mkdocs_by_itself_takes_no_file_away_that_no_build_wrote(tmp_path: Path) -> None:
+    config = make_site(tmp_path, CARDS)
+    build_site(config)
+    build_site(make_again(tmp_path))
+    (tmp_path / "site/CNAME").write_text("example.org", encoding="utf-8")
+    with pytest.raises(PluginError, match="holds what no build put there, such as 'CNAME'; move it away"):
+        config.plugins.on_pre_build(config=config)
+
+
+def make_again(home: Path) -> MkDocsConfig:
+    return load_config(str(home / "mkdocs.yml"), site_dir=str(home / "site"))
 
 
 def test_a_script_that_mkdocs_yml_names_is_the_sites_own(tmp_path: Path) -> None:

@@ -28,7 +28,7 @@ from faultleaf.plugin.config import FaultleafConfig
 from faultleaf.plugin.look import set_look
 from faultleaf.plugin.policy import Policies
 from faultleaf.plugin.project import ProjectError, kept_in, layers_of
-from faultleaf.plugin.published import write_list
+from faultleaf.plugin.published import foreign_files, write_list
 from faultleaf.plugin.serving import guarded
 from faultleaf.plugin.strays import stray_mistakes
 from faultleaf.plugin.watch import active_tag, notices_are_shown
@@ -86,6 +86,8 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         """Read and check the cards before MkDocs empties its output folder."""
         layers = self._layers(config)
         self._trouble = []
+        if foreign := foreign_files(Path(config.site_dir)):  # MkDocs empties the folder without asking
+            raise PluginError(f"{config.site_dir} holds what no build put there, such as '{foreign[0]}'; move it away.")
         if strays := stray_mistakes(layers[-1], config):
             self._refuse(strays, "in the folder of cards")
         made_from = fingerprint(layers), self.config.shakings, self._name
