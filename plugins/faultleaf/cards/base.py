@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.text import Text
-from faultleaf.cards.values import Basis, Date, Line, Slug
+from faultleaf.cards.values import Basis, Date, Line, Slug, Truth
 
 
 @dataclass(frozen=True)
@@ -62,6 +62,7 @@ class Card(Model):
     body: Body = Body()
     title: Line = Field(description="The name people read; sentence case, no full stop")
     formerly: tuple[Slug, ...] = Field((), description="Ids this card had before, so that old links live on")
+    supersedes: Truth = Field(False, description="yes: it stands in the place of the library's card of the same id")
     sources: tuple[Slug, ...] = Field((), description="Ids from sources.yml behind what this card says")
     reviewed: Date | None = Field(None, description="Day of the last review by somebody of the trade")
 

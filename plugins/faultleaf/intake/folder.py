@@ -37,6 +37,9 @@ from faultleaf.intake.validate import salvage, validate
 FOLDERS: Mapping[str, type[Card]] = {card_type.folder: card_type for card_type in CARD_TYPES}
 SETTINGS = ("equipment", "sources", "site")
 SETTINGS_FILES = tuple(f"{name}.yml" for name in SETTINGS)
+RENAME = "Rename one of them."
+RENAME_OR_REPLACE = "Rename it, or write 'supersedes: yes' in it."
+SAID = ("yes", "true")
 CUT_IT = "Cut it into several cards."
 CARD_LIKE_ENDS = (".md", ".markdown", ".mdown", ".yml", ".yaml")
 
@@ -146,9 +149,11 @@ def _read_kind(layer: Layer, found: Found, card_type: type[Card], got: _Gatherin
 
 def _read_card(layer: Layer, found: Found, card_type: type[Card], path: Path, got: _Gathering) -> None:
     key, shown = (card_type.kind, path.stem), layer.show(path)
-    _take_name(key, shown, got)
     _check_name(path, shown)
     parsed = parse_card(shown, read_bytes(layer, path, LARGEST_FILE, CUT_IT))
+    if (parsed.data or {}).get("supersedes") in SAID:
+        _make_room(key, parsed, got)
+    _take_name(key, shown, got, hint=RENAME if got.names.get(key) in got.own else RENAME_OR_REPLACE)
     body, wrong = read_body(shown, parsed.body, parsed.body_line)
     got.mistakes += [*parsed.mistakes, *wrong]
     got.bodies.append((card_type.folder, shown, body))
@@ -165,10 +170,26 @@ def _read_card(layer: Layer, found: Found, card_type: type[Card], path: Path, go
             got.mistakes += picture_mistakes(found, path.parent, card, origin)
 
 
-def _take_name(key: CardKey, shown: str, got: _Gathering, line: int = 1, loc: str = "") -> None:
+def _make_room(key: CardKey, parsed: Parsed, got: _Gathering) -> None:
+    """Put aside the card of a library below that this one says it supersedes."""
+    there = got.names.get(key)
+    if there is None:
+        origin = Origin(parsed.path, parsed.lines)
+        got.mistakes.append(
+            origin.mistake(("supersedes",), "nothing-superseded", f"no library has a {key[0]} '{key[1]}'")
+        )
+    elif there not in got.own:
+        del got.names[key]
+        got.cards.pop(key, None)
+        got.origins.pop(key, None)
+        got.bodies = [entry for entry in got.bodies if entry[1] != there]
+        got.broken = [entry for entry in got.broken if entry[1].path != there]
+
+
+def _take_name(key: CardKey, shown: str, got: _Gathering, line: int = 1, loc: str = "", hint: str = RENAME) -> None:
     if key in got.names:
         message = f"the id '{key[1]}' is taken by {got.names[key]}"
-        raise Unreadable(Mistake(shown, line, loc, message, "Rename one of them.", "duplicate-id"))
+        raise Unreadable(Mistake(shown, line, loc, message, hint, "duplicate-id"))
     got.names[key] = shown
     got.own.add(shown)
 
