@@ -8,11 +8,13 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
+from unittest.mock import patch
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Effort
 from faultleaf.graph import build_graph
 from faultleaf.pages import SitePage, make_pages
+from faultleaf.pipeline import figures
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.work import work_library
 from pydantic import BaseModel
@@ -184,7 +186,12 @@ def _with_text(value: Any, text: str) -> Any:
     return value
 
 
+FEW_BUDGETS = (6, 8, 10)
+"""Charts of so many boxes are tried: all that could be would take most of the time."""
+
+
 def pages_of(library: Library) -> dict[str, SitePage]:
     """Every page of a library by its path."""
-    worked = work_library(library, METRICS, effort=QUICK)
+    with patch.object(figures, "BUDGETS", FEW_BUDGETS):
+        worked = work_library(library, METRICS, effort=QUICK)
     return {page.path: page for page in make_pages(library, build_graph(library), worked, METRICS)}
