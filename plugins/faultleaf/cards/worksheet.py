@@ -1,11 +1,12 @@
 """The worksheet card: a small calculation with units, its inputs, its results and what it replaces."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from functools import cached_property
 
 from pydantic import Field
 
-from faultleaf.cards.base import Model, Numbered, Reference, named
+from faultleaf.cards.base import Model, Numbered
+from faultleaf.cards.names import CautionId
 from faultleaf.cards.values import Count, Limits, Line, Number, Slug, Sum, Unit
 from faultleaf.worksheets import Field as SheetField
 from faultleaf.worksheets import Outcome, Saying, Sheet
@@ -59,7 +60,7 @@ class Worksheet(Numbered):
     results: Mapping[Slug, WorksheetResult] = Field(min_length=1, description="What comes out, in order")
     replaces: Replaced | None = None
     examples: tuple[Example, ...] = ()
-    cautions: tuple[Slug, ...] = ()
+    cautions: tuple[CautionId, ...] = ()
 
     @cached_property
     def sheet(self) -> Sheet:
@@ -77,7 +78,3 @@ class Worksheet(Numbered):
                 for name, each in self.results.items()
             },
         )  # fmt: skip
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield from named((), "caution", "cautions", self.cautions)

@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -100,20 +101,22 @@ def read_library(layers: Sequence[Layer]) -> Intake:
         site or SiteValues(), got.origins,
     )  # fmt: skip
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
-    if site and site.mark and site.mark not in got.ids("picture"):
-        hint = did_you_mean(site.mark, got.ids("picture"))
-        missing = f"there is no picture {quoted(site.mark)}"
-        got.mistakes.append(got.site_origin.mistake(("mark",), "unknown-picture", missing, hint))
-    mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
+    mistakes = [
+        *got.mistakes,
+        *check_references(library, known, got.site_origin, got.broken),
+        *_link_mistakes(got, library),
+    ]
     return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
 
 
-def read_picture(layers: Sequence[Layer], picture: Picture) -> bytes | None:
-    """The bytes of a picture card's file, the last layer's first; None where it cannot be read."""
-    for layer in reversed(layers):
-        path = layer.root / Picture.folder / picture.file
-        if path.is_file() and _is_inside(layer, path):
-            return path.read_bytes()
+def read_picture(layers: Sequence[Layer], library: Library, picture: Picture) -> bytes | None:
+    """The bytes of a picture card's file, which lies beside the card; None where it cannot be read."""
+    card = library.origins[(Picture.kind, picture.id)].path
+    for layer in layers:
+        path = (layer.root / card.removeprefix(f"{layer.shown}/")).parent / picture.file
+        if card.startswith(f"{layer.shown}/") and path.is_file() and _is_inside(layer, path):
+            with suppress(OSError):
+                return path.read_bytes()
     return None
 
 

@@ -73,6 +73,10 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built) -> None:
         _append(files, config, path, content=text)
     for path, pdf in built.sheets.items():
         _append(files, config, path, content=pdf)
+    for path, picture in built.pictures.items():
+        if own := files.get_file_from_path(path):
+            files.remove(own)
+        _append(files, config, path, content=picture)
     _append_assets(files, config)
 
 
