@@ -286,6 +286,20 @@ class Problem:
         return bool(((self.fixes > 0).sum(axis=0) <= 1).all())
 
     @cached_property
+    def kin(self) -> tuple[tuple[Places, Places], ...]:
+        """Repairs that share a fault, by groups that share none with each other: their places, and their faults'."""
+        groups: list[tuple[set[int], set[int]]] = []
+        for repair, row in enumerate(self.fixes > 0):
+            faults = set(np.flatnonzero(row).tolist())
+            repairs = {repair}
+            for group in [group for group in groups if group[1] & faults]:
+                groups.remove(group)
+                repairs, faults = repairs | group[0], faults | group[1]
+            groups.append((repairs, faults))
+        several = [group for group in groups if len(group[0]) > 1]
+        return tuple((np.array(sorted(repairs)), np.array(sorted(faults))) for repairs, faults in several)
+
+    @cached_property
     def restoring(self) -> bool:
         """True where some repair sets a finding that forbids one that cures, so that runs must look at it.
 

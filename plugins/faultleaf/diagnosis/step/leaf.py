@@ -15,7 +15,7 @@ from decimal import ROUND_HALF_UP, Context
 import numpy as np
 from numpy.typing import NDArray
 
-from faultleaf.diagnosis.model.problem import Floats, Problem
+from faultleaf.diagnosis.model.problem import Floats, Places, Problem
 from faultleaf.diagnosis.model.state import State, after_failed, open_repairs
 
 Mask = NDArray[np.bool_]
@@ -56,13 +56,11 @@ def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Float
     """Minutes (weight × minutes, not normalised) and length of the best run, for N beliefs at once.
 
     `weights` is (N, F), `allowed` (N, R) says which repairs may be done. Infinite minutes where there
-    is no handing on and something stays unrepaired. O(N·R·log R) where no fault has two repairs,
-    else O(N·R²·F).
+    is no handing on and something stays unrepaired. O(N·(F·R + R·log R)) beside the few repairs that share faults.
     """
     if problem.by_others.any():
         allowed = allowed & may_be_named(problem, weights)
-    solve = _sorted_runs if problem.disjoint else _stepped_runs
-    return solve(problem, weights, allowed)
+    return _sorted_runs(problem, weights, allowed)
 
 
 def may_be_named(problem: Problem, weights: Floats) -> Mask:
@@ -78,6 +76,8 @@ def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floa
         return _ends(whole, weights @ _finite_ending(problem), whole, problem), np.zeros(len(weights), dtype=np.int_)
     cured = np.where(allowed, weights @ problem.fixes.T, 0.0)
     spared = np.where(allowed, weights @ (problem.fixes * _finite_ending(problem)).T, 0.0)
+    for repairs, faults in problem.kin:
+        _one_after_another(problem, weights[:, faults], allowed, repairs, faults, cured, spared)
     # The last one to be done comes first, so that a running sum is what is left. Equal ones in any order:
     # the minutes are the same.
     order = np.argsort(cured / problem.failed_minutes, axis=1)
@@ -101,29 +101,26 @@ def _sorted_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floa
     return totals[rows[:, 0], lengths], lengths
 
 
-def _stepped_runs(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
-    whole, ending = weights.sum(axis=1), _finite_ending(problem)
-    best, lengths = _ends(whole, weights @ ending, whole, problem), np.zeros(len(weights), dtype=np.int_)
-    # `rows` are the beliefs whose run still goes on; the arrays below hold those alone.
-    rows, live, free = np.arange(len(weights)), weights, allowed.copy()
-    least, spent = live @ problem.stubborn, np.zeros(len(weights))
-    for count in range(1, len(problem.repairs) + 1):
-        on = (free & _may_pay(problem, live, least[:, None])).any(axis=1)
-        if not on.any():
-            break
-        rows, live, free, least, spent = rows[on], live[on], free[on], least[on], spent[on]
-        cured = np.where(free, live @ problem.fixes.T, 0.0)
-        ratios = cured / problem.failed_minutes
+def _one_after_another(
+    problem: Problem, live: Floats, allowed: Mask, repairs: Places, faults: Places, cured: Floats, spared: Floats
+) -> None:
+    """Set what each of the `repairs`, which share `faults`, cures and spares after those before it.
+
+    Among themselves they stand in the order of probability over minutes, brought up to date after each. What one
+    does never raises another's ratio, so that all repairs sorted by these ratios are the order of the whole run.
+    """
+    fixes, ending = problem.fixes[np.ix_(repairs, faults)], _finite_ending(problem)[faults]
+    failed, free, rows = problem.failed_minutes[repairs], allowed[:, repairs].copy(), np.arange(len(live))
+    cured[:, repairs] = spared[:, repairs] = 0.0
+    for _ in repairs:
+        ratios = np.where(free, live @ fixes.T, 0.0) / failed
         # Of equal ones the first: what floats leave behind must not decide (rule 13).
         pick = (ratios >= ratios.max(axis=1, keepdims=True) * EQUAL).argmax(axis=1)
-        free[np.arange(len(rows)), pick] = False
-        spent = spent + (problem.repair_spent[pick] * live).sum(axis=1)
-        live = live * (1 - problem.fixes[pick])
-        totals = spent + _ends(live.sum(axis=1), live @ ending, whole[rows], problem)
-        better = totals < best[rows]
-        best[rows[better]] = totals[better]
-        lengths[rows[better]] = count
-    return best, lengths
+        taken = np.where(free[rows, pick, None], live * fixes[pick], 0.0)
+        at = rows, repairs[pick]
+        cured[at], spared[at] = cured[at] + taken.sum(axis=1), spared[at] + taken @ ending
+        free[rows, pick] = False
+        live = live - taken
 
 
 def _finite_ending(problem: Problem) -> Floats:
