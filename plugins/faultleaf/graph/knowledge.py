@@ -129,7 +129,9 @@ def _confirms(library: Library, test: Test, fault: Fault) -> bool:
     others = [f for f in library.faults.values() if f.id != fault.id and _are_rivals(f, fault)]
     own = fault_rates(test, fault)
     # Alone, its rival is the unlisted cause, which takes `otherwise`.
-    rows = [(f.how_common, fault_rates(test, f)) for f in others] or [(1.0, otherwise_rates(test))]
+    rows: list[tuple[float, dict[str, float]]] = [(f.how_common, fault_rates(test, f)) for f in others] or [
+        (1.0, otherwise_rates(test))
+    ]
     total = sum(weight for weight, _ in rows)
     rest = {outcome: sum(weight * row[outcome] for weight, row in rows) / total for outcome in own}
     return any(rate > 0 and rate >= CONFIRMING * rest[outcome] for outcome, rate in own.items())
