@@ -20,6 +20,7 @@ KINDS = {card_type.kind: card_type for card_type in CARD_TYPES}
 OWN_NAMES = {
     "Card.formerly", "Fault.modes", "Measurement.limits", "Survey.asks", "Survey.checks", "Survey.radiation",
     "SurveyCheck.result", "Test.outcomes", "Test.stops", "Test.renews", "Worksheet.inputs", "Worksheet.results",
+    "WaitFrom.given", "WaitFrom.result", "WorkedOut.decides", "WorkedOut.given", "WorkedOut.reads",
     "Example.given", "Example.gives", "Feature.values", "Caution.harms", "Test.measures",
 }  # fmt: skip
 """Fields whose ids are the card's own (its outcomes, inputs, earlier ids), not other cards'."""

@@ -117,7 +117,7 @@ REFUSED = (
     "unknown-field-near", "unknown-field-in-repair", "wrong-type-list-for-text", "probability-above-one",
     "probability-unknown-word", "rate-zero", "rank-unknown", "unit-missing", "unit-unknown", "bad-id", "one-outcome",
     "reference-in-fault", "reference-in-repair", "reference-in-symptom", "reference-in-test", "wrong-type-truth",
-    "caution-words", "limits-badly-written", "unknown-field-in-list",
+    "caution-words", "limits-badly-written", "unknown-field-in-list", "works-out-of-nothing",
 )  # fmt: skip
 
 

@@ -201,7 +201,8 @@ def test_measured_test_shows_its_limits(whole: Pages) -> None:
 
 def test_test_says_what_it_needs_and_when_it_must_not_be_done(whole: Pages) -> None:
     words = text_of(whole["tests/hold.html"])
-    assert "Takes 5 min, then wait 4 h Lowest rank Apprentice, supervised Read and telephoned by Owner: look" in words
+    assert "Takes 5 min, then wait 4 h Where the wait comes from Head : stands 3 h 30 min" in words
+    assert "Rounded up to 4 h. Lowest rank Apprentice, supervised Read and telephoned by Owner: look" in words
     assert "May wait the same night as Smell first Tools Tape" in words
     assert "Means something only after: Look at the glass : Wet" in words
     assert "Must not be done when: Probe : High" in words

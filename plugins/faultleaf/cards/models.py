@@ -10,6 +10,7 @@ from typing import ClassVar
 from pydantic import Field
 
 from faultleaf.cards.base import Body, Card, Model, Numbered, Section
+from faultleaf.cards.measuring import Measurement, WaitFrom, WorkedOut
 from faultleaf.cards.names import (
     CardPath,
     CautionId,
@@ -33,7 +34,6 @@ from faultleaf.cards.values import (
     Choices,
     Count,
     Hazard,
-    Limits,
     Line,
     Minutes,
     Otherwise,
@@ -43,7 +43,6 @@ from faultleaf.cards.values import (
     Signal,
     Slug,
     Truth,
-    Unit,
     Way,
 )  # fmt: skip
 from faultleaf.cards.worksheet import Worksheet
@@ -51,7 +50,7 @@ from faultleaf.cards.worksheet import Worksheet
 __all__ = [
     "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement",
     "Mode", "Model", "Numbered", "Picture", "Proof", "Reading", "ReadingStep", "Reference", "Repair", "Section", "Stop",
-    "Survey", "Symptom", "Term", "Test", "Worksheet",
+    "Survey", "Symptom", "Term", "Test", "WaitFrom", "WorkedOut", "Worksheet",
 ]  # fmt: skip
 
 
@@ -196,14 +195,6 @@ class Component(Card):
     pictures: tuple[PictureId, ...] = ()
 
 
-class Measurement(Model):
-    """A reading with a unit, whose limits divide it into exactly the test's outcomes."""
-
-    quantity: Line
-    unit: Unit
-    limits: Mapping[Slug, Limits]
-
-
 class Stop(Model):
     """What an outcome that means danger ends: everything but its own text and the steps it allows (rule 16)."""
 
@@ -236,6 +227,7 @@ class Test(Numbered):
     perishes: Acts = Field((), description="Acts after which it is worth nothing: it looks at things as found")
     takes: Minutes = Field(description="Hands-on time")
     wait: Minutes = Field(0.0, description="Time until the reading, clock hours")
+    wait_from: WaitFrom | None = Field(None, description="The worksheet that the wait comes from")
     read_by: Rank | None = Field(None, description="Who can read it after the wait and telephone, where not `who`")
     together_with: tuple[TestId, ...] = Field((), description="Tests that may wait at the same time undisturbed")
     who: Rank = Field("technician", description="Lowest rank that may do it")
@@ -246,6 +238,7 @@ class Test(Numbered):
     tools: tuple[Line, ...] = ()
     cautions: tuple[CautionId, ...] = ()
     measures: Measurement | None = None
+    works_out: tuple[WorkedOut, ...] = Field((), description="Worksheets whose results say which outcome was found")
 
 
 class Look(Model):

@@ -9,7 +9,7 @@ from faultleaf.cards.base import Model, Numbered
 from faultleaf.cards.names import CautionId
 from faultleaf.cards.values import Count, Limits, Line, Number, Slug, Sum, Unit
 from faultleaf.worksheets import Field as SheetField
-from faultleaf.worksheets import Outcome, Saying, Sheet
+from faultleaf.worksheets import Measured, Outcome, Saying, Sheet, input_value
 
 
 class WorksheetInput(Model):
@@ -78,3 +78,8 @@ class Worksheet(Numbered):
                 for name, each in self.results.items()
             },
         )  # fmt: skip
+
+    def values_with(self, given: Mapping[str, str]) -> dict[str, Measured]:
+        """What stands in the fields: what is given, else what is usual, else nothing; raises NotRead."""
+        texts = {name: given.get(name, each.usual) for name, each in self.inputs.items()}
+        return {name: input_value(self.sheet.inputs[name], text) for name, text in texts.items() if text}

@@ -10,10 +10,12 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 import networkx as nx
 
 from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Test, fault_rates, otherwise_rates
+from faultleaf.cards.measuring import wait_minutes
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
 from faultleaf.cards.text import every, words_of
 from faultleaf.graph.idle import idle_spots
+from faultleaf.words import minutes_text
 
 TOLD_APART = 0.3
 """Total variation between two faults' rows at one test from which it tells them apart (model, rule 15)."""
@@ -47,11 +49,19 @@ def weak_spots(library: Library, as_of: dt.date | None = None) -> tuple[Mistake,
     found = [
         *_unconfirmed(library), *_not_told_apart(library), *_unused_tests(library), *_lonely_symptoms(library),
         *_unguarded(library), *_without_basis(library), *_reversals(library), *_without_steps(library),
-        *idle_spots(library),
+        *idle_spots(library), *_short_waits(library),
     ]  # fmt: skip
     if as_of:
         found += _overdue(library, as_of)
     return tuple(sorted(found))
+
+
+def _short_waits(library: Library) -> Iterator[Mistake]:
+    for test in library.tests.values():
+        wanted = test.wait_from
+        if wanted and test.wait < (least := wait_minutes(library.worksheets[wanted.worksheet], wanted)):
+            message = f"the test waits {minutes_text(test.wait)}, its worksheet asks for {minutes_text(least)}"
+            yield _warn(library, test, ("wait",), "short-wait", message, "Wait longer, or look for a larger leak.")
 
 
 def usable_tests(library: Library, *faults: Fault) -> list[Test]:

@@ -28,6 +28,7 @@ from faultleaf.cards.text import every
 from faultleaf.cards.values import parse_slug
 from faultleaf.intake.front import Parsed, Unreadable, parse_card, parse_yaml_file
 from faultleaf.intake.links import link_mistake
+from faultleaf.intake.measuring import with_waits
 from faultleaf.intake.references import Known, check_references
 from faultleaf.intake.text import read_body
 from faultleaf.intake.validate import salvage, validate
@@ -106,7 +107,7 @@ def read_library(layers: Sequence[Layer]) -> Intake:
         *check_references(library, known, got.site_origin, got.broken),
         *_link_mistakes(got, library),
     ]
-    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
+    return Intake(None if mistakes else with_waits(library), tuple(sorted(set(mistakes))), library)
 
 
 def read_picture(layers: Sequence[Layer], library: Library, picture: Picture) -> bytes | None:

@@ -1,6 +1,5 @@
 """What one card alone cannot show: names of other cards, outcomes, sums, limits."""
 
-import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
@@ -24,6 +23,7 @@ from faultleaf.cards.mistakes import Loc, quoted
 from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom
 from faultleaf.cards.names import references_in
 from faultleaf.cards.urls import slug
+from faultleaf.intake.measuring import measuring_mistakes
 from faultleaf.intake.validate import field_names
 from faultleaf.intake.worksheets import survey_mistakes, worksheet_mistakes
 
@@ -124,6 +124,7 @@ def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
     yield from _basis_mistakes(card)
     if isinstance(card, Test):
         yield from _test_mistakes(card)
+        yield from measuring_mistakes(library, card)
     elif isinstance(card, Fault):
         yield from _fault_mistakes(library, card)
     elif isinstance(card, Symptom):
@@ -198,8 +199,6 @@ def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
                 yield ("renews", name, outcome), *_no_outcome(test, outcome)
         if name == test.id:
             yield ("renews", name), "cycle", "a test cannot renew its own finding", ""
-    if test.measures:
-        yield from _limit_mistakes(test)
 
 
 def _no_outcome(test: Test, outcome: str) -> tuple[str, str, str]:
@@ -213,28 +212,6 @@ def _otherwise_mistakes(test: Test, loc: Loc, said: Mapping[str, float] | str | 
             yield loc if isinstance(said, str) else (*loc, outcome), *_no_outcome(test, outcome)
     if named and set(named) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), named)):
         yield loc, "bad-sum", wrong, ""
-
-
-def _limit_mistakes(test: Test) -> Iterator[OwnMistake]:
-    limits = test.measures.limits if test.measures else {}
-    loc: Loc = ("measures", "limits")
-    if set(limits) != set(test.outcomes):
-        odd = ", ".join(sorted(set(limits) ^ set(test.outcomes)))
-        yield loc, "bad-limits", f"limits and outcomes differ: {odd}", "Give every outcome one interval."
-        return
-    ordered = sorted(limits.items(), key=lambda item: item[1])
-    first, (lowest, _) = ordered[0]
-    if lowest not in (0, -math.inf):
-        # Nothing reads below 0 in most units; where it can, -inf says so.
-        yield (*loc, first), "bad-limits", f"readings below {lowest:g} have no outcome", "Begin with 0 or -inf."
-    for (name, (_, high)), (following, (low, _)) in itertools.pairwise(ordered):
-        if high != low:
-            what = "leave a gap" if high < low else "overlap"
-            hint = "Each interval begins where the one before ends."
-            yield (*loc, following), "bad-limits", f"the limits of '{name}' and '{following}' {what}", hint
-    if not math.isinf(ordered[-1][1][1]):
-        last = ordered[-1][0]
-        yield (*loc, last), "bad-limits", f"readings above {ordered[-1][1][1]:g} have no outcome", "End with inf."
 
 
 def _caution_mistakes(caution: Caution) -> Iterator[OwnMistake]:

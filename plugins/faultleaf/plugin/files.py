@@ -1,5 +1,6 @@
 """Which files MkDocs is given: generated pages and data in the place of cards, our assets, the navigation."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,7 +14,8 @@ from faultleaf.export import (
     CALL_VIEW_FILES,
     ENGINE_FILES,
     PHYSICS_FILES,
-    WORKSHEET_DATA,
+    SUM_VIEW_FILES,
+    WORK_SCRIPTS,
     WORKSHEET_FILES,
     WORKSHEET_VIEW_FILES,
 )
@@ -39,11 +41,12 @@ CALL_SCRIPTS: Final = (
     f"{ASSETS_URL}/js/call.js",
 )
 """The scripts of the page that works a call, in the order of loading."""
-WORKSHEET_SCRIPTS: Final = (f"{ASSETS_URL}/{WORKSHEET_DATA}", f"{ASSETS_URL}/js/worksheet.js")
+WORKSHEET_SCRIPTS: Final = (*(f"{ASSETS_URL}/{name}" for name in WORK_SCRIPTS), f"{ASSETS_URL}/js/worksheet.js")
 """The scripts of a page that works a sum, in the order of loading."""
-_JOINED: Final = {
+_JOINED: Final[Mapping[str, Mapping[str, tuple[str, ...]]]] = {
     "call": {"engine": ENGINE_FILES, "call": CALL_FILES, "call-view": CALL_VIEW_FILES},
-    "worksheet": {"physics": PHYSICS_FILES, "worksheets": WORKSHEET_FILES, "worksheet-view": WORKSHEET_VIEW_FILES},
+    "sums": {"physics": PHYSICS_FILES, "worksheets": WORKSHEET_FILES, "worksheet-view": SUM_VIEW_FILES},
+    "worksheet": {"worksheet-view": WORKSHEET_VIEW_FILES},
 }
 """Script of the site → the folders of assets/js that it is joined from, each with its files in the order of loading."""
 _ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-the-numbers.md")

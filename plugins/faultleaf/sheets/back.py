@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from faultleaf.cards import Library, Repair, Test
 from faultleaf.cards.vocabulary import SIGNAL_WORDS
+from faultleaf.physics import unit_named
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.steps import steps_of
@@ -65,7 +66,7 @@ def with_back(front: Front, maker: Maker) -> Data:
 
 
 def _test(library: Library, number: str, test: Test) -> Data:
-    measured = test.measures
+    reading, unit = _reading(library, test)
     return {
         "number": number,
         "title": test.title,
@@ -77,13 +78,25 @@ def _test(library: Library, number: str, test: Test) -> Data:
             {"words": words, "limits": limits_words(test, name), "wanted": name == wanted_of(test)}
             for name, words in test.outcomes.items()
         ],
-        "reading": measured.quantity if measured else "",
-        "unit": measured.unit if measured else "",
+        "reading": reading,
+        "unit": unit,
         "steps": steps_of(test, "Steps"),
         "tools": ", ".join(test.tools),
         "parts": "",
         "cautions": _cautions(library, test.cautions),
     }
+
+
+def _reading(library: Library, test: Test) -> tuple[str, str]:
+    """What is written into the blank of a measurement, and its unit; of a worksheet, whose page has its own blanks,
+    the result that is asked first."""
+    if test.measures:
+        return test.measures.quantity, test.measures.unit
+    if not test.works_out:
+        return "", ""
+    sheets = [library.worksheets[one.worksheet].title for one in test.works_out]
+    first = library.worksheets[test.works_out[0].worksheet].results[next(iter(test.works_out[0].decides))]
+    return f"Worksheet “{'” or “'.join(sheets)}”: {first.title}", unit_named(first.unit).label
 
 
 def _effort(step: Test | Repair) -> str:
