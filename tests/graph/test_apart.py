@@ -53,7 +53,8 @@ def are_rivals(one: Fault, other: Fault) -> bool:
 def confirms(library: Library, test: Test, fault: Fault) -> bool:
     others = [other for other in library.faults.values() if other.id != fault.id and are_rivals(other, fault)]
     own = fault_rates(test, fault)
-    rows = [(other.how_common, fault_rates(test, other)) for other in others] or [(1.0, otherwise_rates(test))]
+    rows: list[tuple[float, dict[str, float]]]
+    rows = [(float(other.how_common), fault_rates(test, other)) for other in others] or [(1.0, otherwise_rates(test))]
     total = sum(weight for weight, _ in rows)
     rest = {outcome: sum(weight * row[outcome] for weight, row in rows) / total for outcome in own}
     return any(rate > 0 and rate >= 5 * rest[outcome] for outcome, rate in own.items())

@@ -1,13 +1,13 @@
 """What makes a test a measurement: limits on a reading, and worksheets that work the outcome, or the wait, out."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Final
 
 from pydantic import Field
 
-from faultleaf.cards.base import Model, Reference
-from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.base import Model
+from faultleaf.cards.names import WorksheetId
 from faultleaf.cards.values import Limits, Line, Minutes, Slug, Unit
 from faultleaf.cards.worksheet import Worksheet
 from faultleaf.physics import unit_named
@@ -28,7 +28,7 @@ class Measurement(Model):
 class WorkedOut(Model):
     """A worksheet whose results say which outcome was found."""
 
-    worksheet: Slug
+    worksheet: WorksheetId
     reads: tuple[Slug, ...] = Field(
         min_length=1, description="Inputs that are read at this test: empty at first, so that no example is a finding"
     )
@@ -39,22 +39,14 @@ class WorkedOut(Model):
         "The first whose value lies in one decides; the last leaves no gap",
     )
 
-    def references_at(self, loc: Loc) -> Iterator[Reference]:
-        """The worksheet; `loc` is where this stands in its card."""
-        yield Reference((*loc, "worksheet"), "worksheet", self.worksheet)
-
 
 class WaitFrom(Model):
     """A worksheet's result that says how long a test must wait: where no `wait` stands, it is the wait."""
 
-    worksheet: Slug
+    worksheet: WorksheetId
     result: Slug
     given: Mapping[Slug, Line] = Field({}, description="The inputs that it is worked with, where not the usual")
     up_to: Minutes = Field(60.0, description="The wait is the result rounded up to a whole number of these")
-
-    def references_at(self, loc: Loc) -> Iterator[Reference]:
-        """The worksheet; `loc` is where this stands in its card."""
-        yield Reference((*loc, "worksheet"), "worksheet", self.worksheet)
 
 
 def wait_minutes(card: Worksheet, wanted: WaitFrom) -> float:

@@ -5,7 +5,8 @@ from collections.abc import Mapping
 from pydantic import Field
 
 from faultleaf.cards.models import Model
-from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, WebAddress, Work, Year
+from faultleaf.cards.names import PictureId, Provenance
+from faultleaf.cards.values import Date, Line, Minutes, Probability, Slug, WebAddress, Work, Year
 
 
 class EquipmentValue(Model):
@@ -23,7 +24,7 @@ class Feature(Model):
     asks: Line = Field(description="The question that settles it")
     how: Line | None = Field(None, max_length=90, description="How to see it, in at most 90 characters")
     values: Mapping[Slug, EquipmentValue] = Field(min_length=2)
-    basis: Basis | None = None
+    basis: Provenance | None = None
 
 
 class Source(Model):
@@ -66,7 +67,7 @@ class SiteValues(Model):
     call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")
     address: WebAddress | None = Field(None, description="The site's own web address, for the code on printed sheets")
     firm: Line | None = Field(None, max_length=40, description="The firm whose name stands on printed sheets")
-    mark: Slug | None = Field(None, description="The firm's mark on printed sheets: the id of a picture card")
+    mark: PictureId | None = Field(None, description="The firm's mark on printed sheets: the id of a picture card")
     telephone: Line | None = Field(None, max_length=30, description="The firm's telephone, for printed sheets")
 
     @property

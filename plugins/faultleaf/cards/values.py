@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, NoReturn
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from faultleaf.cards import vocabulary as words
@@ -110,14 +110,20 @@ def parse_probability(raw: Any) -> float:
     return number
 
 
-def parse_rate(raw: Any) -> float:
-    """A base rate above 0, as a number or a word of the vocabulary."""
-    number = _number_or_word(raw, words.RATE_WORDS, "how common a fault is")
+def parse_rate(raw: Any) -> words.Said:
+    """A base rate above 0, as a number or a word of the vocabulary, which is kept.
+
+    >>> parse_rate("common"), parse_rate("common").word, parse_rate("4").word
+    (4.0, 'common', '')
+    """
+    what = "how common a fault is"
+    number = _number_or_word(raw, words.RATE_WORDS, what)
     if number <= 0:
         refuse("out-of-range", f"how common a fault is must be above 0, this is {number:g}")
     if not 1 / HIGHEST_RATE <= number <= HIGHEST_RATE:
         refuse("out-of-range", f"how common a fault is lies between {1 / HIGHEST_RATE:g} and {HIGHEST_RATE:g}")
-    return number
+    text = _text(raw, what)
+    return words.Said.by(number, text if text in words.RATE_WORDS else "")
 
 
 def parse_minutes(raw: Any) -> float:
@@ -339,7 +345,7 @@ Date = Annotated[dt.date, BeforeValidator(parse_date), _schema("Year-month-day",
 Probability = Annotated[
     float, BeforeValidator(parse_probability), _schema("A probability", "usually", **_CHANCE_SCHEMA)
 ]
-Rate = Annotated[float, BeforeValidator(parse_rate), _schema("How common", "common", **_RATE_SCHEMA)]
+Rate = Annotated[words.Said, PlainValidator(parse_rate), _schema("How common", "common", **_RATE_SCHEMA)]
 Minutes = Annotated[
     float, BeforeValidator(parse_minutes), _schema("A duration with its unit", "5 min", "4 h", type="string")
 ]

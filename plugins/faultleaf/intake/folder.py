@@ -104,11 +104,11 @@ def read_library(layers: Sequence[Layer], name: str = "") -> Intake:
         _named(site or SiteValues(), name), got.origins,
     )  # fmt: skip
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
-    if site and site.mark and site.mark not in got.ids("picture"):
-        hint = did_you_mean(site.mark, got.ids("picture"))
-        missing = f"there is no picture {quoted(site.mark)}"
-        got.mistakes.append(got.site_origin.mistake(("mark",), "unknown-picture", missing, hint))
-    mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
+    mistakes = [
+        *got.mistakes,
+        *check_references(library, known, got.site_origin, got.broken),
+        *_link_mistakes(got, library),
+    ]
     whole = None if mistakes else with_waits(library)
     return Intake(whole, tuple(sorted(set(mistakes))), library, frozenset(got.own))
 

@@ -20,7 +20,8 @@ from faultleaf.cards import (
 )
 from faultleaf.cards.likelihood import SUM_TOLERANCE, sum_mistake
 from faultleaf.cards.mistakes import Loc, quoted
-from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom, basis_reference
+from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom
+from faultleaf.cards.names import references_in
 from faultleaf.cards.urls import slug
 from faultleaf.cards.values import LONGEST_ID
 from faultleaf.intake.measuring import measuring_mistakes
@@ -49,7 +50,9 @@ class Known:
         return {**cards, "source": self.sources, "equipment": self.equipment}
 
 
-def check_references(library: Library, known: Known, broken: Sequence[tuple[Card, Origin]] = ()) -> list[Mistake]:
+def check_references(
+    library: Library, known: Known, site_origin: Origin, broken: Sequence[tuple[Card, Origin]] = ()
+) -> list[Mistake]:
     """Every mistake in what cards say of each other, and in sums and limits.
 
     `broken` are what can be saved of cards with mistakes of their own: their names are checked too.
@@ -64,15 +67,12 @@ def check_references(library: Library, known: Known, broken: Sequence[tuple[Card
         for reference in card.references():
             mistakes += _check(library, known, origin, reference)
         mistakes += [origin.mistake(*wrong) for wrong in _own_mistakes(library, card)]
-    for feature, reference in _feature_references(library):
-        mistakes += _check(library, known, library.origins[("equipment", feature)], reference)
-    return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library, known)
-
-
-def _feature_references(library: Library) -> Iterator[tuple[str, Reference]]:
     for name, feature in library.equipment.items():
-        if reference := basis_reference((name, "basis"), feature.basis):
-            yield name, reference
+        for reference in references_in(feature, (name,)):
+            mistakes += _check(library, known, library.origins[("equipment", name)], reference)
+    for reference in references_in(library.site):
+        mistakes += _check(library, known, site_origin, reference)
+    return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library, known)
 
 
 def _check(library: Library, known: Known, origin: Origin, reference: Reference) -> Iterator[Mistake]:

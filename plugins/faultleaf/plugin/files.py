@@ -80,7 +80,10 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built, home: str = 
         if page.path == "index.html" and files.get_file_from_path(home + source):
             continue  # a site may write its own home page
         _append(files, config, home + source, content=f"# {page.title}\n", nav=bool(page.group) or source in _ALONE)
-    made: dict[str, str | bytes] = {**built.data_files, **built.sheets}
+    for path in built.pictures:
+        if own := files.get_file_from_path(home + path):
+            files.remove(own)
+    made: dict[str, str | bytes] = {**built.data_files, **built.sheets, **built.pictures}
     for path, content in made.items():
         _append(files, config, home + path, content=content)
     _append_assets(files, config, home)

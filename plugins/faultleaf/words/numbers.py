@@ -7,7 +7,7 @@ import math
 from collections.abc import Mapping, Sequence
 from math import floor, inf
 
-from faultleaf.cards.vocabulary import probability_word, rate_word
+from faultleaf.cards.vocabulary import Said, probability_word
 from faultleaf.worksheets.shown import plain_text
 
 _DAY = 1440
@@ -105,10 +105,9 @@ def _bare(value: float) -> str:
     return f"{value:g}".removeprefix("0") or "0"
 
 
-def rate_text(value: float) -> str:
-    """A base rate as its word with the number, or the number alone."""
-    word = rate_word(value)
-    return f"{word.replace('-', ' ')} ({value:g})" if word else f"{value:g}"
+def rate_text(rate: Said) -> str:
+    """A base rate as the word that the card gives it with its number, or as the number alone that the card gives."""
+    return f"{rate.word.replace('-', ' ')} ({rate:g})" if rate.word else f"{rate:g}"
 
 
 def factor_text(factor: float) -> str:
