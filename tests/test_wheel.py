@@ -15,7 +15,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 ROOT = Path(__file__).resolve().parents[1]
-SOURCES = ("pyproject.toml", "README.md", "LICENSE", "plugins", "content", "steam")
+SOURCES = ("pyproject.toml", "README.md", "LICENSE", "plugins", "content")
 SYMPTOM = '---\ntitle: "{title}"\nbasis: judgement\nmake_safe: [order-of-valves-unknown]\n---\n'
 BUILD = """\
 import sys, setuptools.build_meta as backend
@@ -45,7 +45,7 @@ def wheels(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
             )
         else:
             shutil.copy(ROOT / name, source / name)
-    for folder in (source, source / "steam"):
+    for folder in (source, source / "plugins/steam"):
         done = run(folder, "-c", BUILD, str(made))
         assert done.returncode == 0, done.stderr
     return {path.name.split("-")[0]: path for path in made.glob("*.whl")}
