@@ -9,6 +9,7 @@ from tests.bench.families import print_table
 from tests.bench.ledger import measure_ledger
 from tests.bench.played import measure_calls, print_calls
 from tests.bench.printing import measure_printing
+from tests.bench.scale import measure_checks
 from tests.bench.timings import measure_cards, measure_ranking, measure_step
 from tests.bench.to_the_end import far_off, measure_ends, print_ends, unlike_in_both
 
@@ -32,6 +33,7 @@ def main() -> int:
     print(f"{f'answers of Chromium unlike Python, of {ANSWERS} calls and {ANSWERS} problems':<78} {len(unlike):>10}")
     for name, found in unlike[:10]:
         print(f"  {name}: {'; '.join(found[:3])}")
+    too_long = measure_checks()
     rows = list(measure_calls())
     print_calls(rows)
     ends = list(measure_ends())
@@ -44,7 +46,7 @@ def main() -> int:
     print_clicks(clicks)
     ledger = measure_ledger()
     print(f"water ledger: {ledger.named:.0%} named, {ledger.right:.1%} of them right, {ledger.covered:.1%} covered")
-    wrong_calls = apart or far_off(ends) or too_far(clicks) or any(row.off for row in rows)
+    wrong_calls = apart or too_long or far_off(ends) or too_far(clicks) or any(row.off for row in rows)
     wrong_calls = wrong_calls or ledger.right < 0.9 or not 0.87 <= ledger.covered <= 0.93
     return 1 if wrong or unlike or wrong_calls else 0
 

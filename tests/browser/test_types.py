@@ -13,7 +13,7 @@ import pytest
 from deno import find_deno_bin
 from faultleaf.plugin.files import ASSETS, joined_script, joined_sources
 
-JOINED = ("call", "worksheet")
+JOINED = ("call", "sums", "worksheet")
 OPTIONS = {
     "checkJs": True,
     "strict": True,

@@ -1,9 +1,11 @@
 """The words and what they mean: MODEL.md, rule 1, written out a second time."""
 
 import itertools
+import pickle
 
 import pytest
 from faultleaf.cards.mistakes import Mistake, Origin, did_you_mean, quoted
+from faultleaf.cards.values import parse_rate
 from faultleaf.cards.vocabulary import (
     BARE_OUTCOME,
     OTHERWISE_SHARE,
@@ -13,7 +15,6 @@ from faultleaf.cards.vocabulary import (
     SIGNAL_WORDS,
     probability_word,
     rank_level,
-    rate_word,
 )
 
 RULE_1 = (
@@ -61,8 +62,14 @@ def test_ranks_rise_and_signal_words_fall() -> None:
 
 def test_words_are_found_again_from_their_numbers() -> None:
     assert all(probability_word(value) == word for word, value in PROBABILITY_WORDS.items())
-    assert all(rate_word(value) == word for word, value in RATE_WORDS.items())
-    assert (probability_word(0.42), rate_word(3.0)) == (None, None)
+    assert probability_word(0.42) is None
+
+
+def test_rates_keep_the_word_that_was_written_and_only_that() -> None:
+    for word, value in RATE_WORDS.items():
+        assert (parse_rate(word), parse_rate(word).word) == (value, word)
+        assert (parse_rate(str(value)), parse_rate(str(value)).word) == (value, "")
+    assert pickle.loads(pickle.dumps(parse_rate("common"))).word == "common"
 
 
 def test_the_nearest_name_is_offered_else_a_short_choice_else_nothing() -> None:

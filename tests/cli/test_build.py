@@ -1,10 +1,13 @@
 """cli/build.py: beside and swap; whatever goes wrong, what was there stays byte for byte."""
 
 import os
+import signal
 from pathlib import Path
 
 import pytest
 from faultleaf.cli import build, main
+from faultleaf.cli.exchange import exchange
+from faultleaf.plugin.published import LIST, write_list
 
 from tests.library import Entries, write_library
 
@@ -48,13 +51,13 @@ def fake(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """MkDocs replaced by something quick: it writes two files, and ends with the exit codes of this list in turn."""
     codes: list[int] = []
 
-    def pretend(config: str, target: Path) -> int:
+    def pretend(config: Path, target: Path) -> bool:
         target.mkdir()
-        (target / "graph.json").write_text("{}", encoding="utf-8")
-        (target / "index.html").write_text(f"built from {config}", encoding="utf-8")
-        return codes.pop(0) if codes else 0
+        (target / "index.html").write_text(f"built from {config.name}", encoding="utf-8")
+        write_list(target)
+        return not (codes.pop(0) if codes else 0)
 
-    monkeypatch.setattr(build, "_build", pretend)
+    monkeypatch.setattr(build, "run_mkdocs", pretend)
     return codes
 
 
@@ -63,7 +66,7 @@ def test_build_in_earnest_swaps_only_what_is_whole(home: Path, capfd: pytest.Cap
     assert main(["build"]) == 0, capfd.readouterr().err
     assert capfd.readouterr().out.endswith(f"The site is ready. Open {Path('site/index.html')} in a browser.\n")
     first = files_of(site)
-    assert {"index.html", "faults/valve.html", "charts/overfills--any-feed.html", "graph.json"} <= set(first)
+    assert {"index.html", "faults/valve.html", "charts/overfills--any-feed.html", LIST} <= set(first)
 
     card = home / "content/faults/valve.md"
     good = card.read_text(encoding="utf-8")
@@ -88,16 +91,17 @@ def test_build_in_earnest_swaps_only_what_is_whole(home: Path, capfd: pytest.Cap
 def test_only_what_was_built_last_is_left(home: Path, fake: list[int], capsys: pytest.CaptureFixture[str]) -> None:
     (home / "site").mkdir()  # an empty folder may be built into
     assert main(["build"]) == 0
-    (home / "site/stale.html").write_text("old", encoding="utf-8")
+    assert files_of(home / "site") == {LIST: b"index.html\n", "index.html": b"built from mkdocs.yml"}
+    (home / "site/index.html").unlink()
     assert main(["build"]) == 0
-    assert files_of(home / "site") == {"graph.json": b"{}", "index.html": b"built from mkdocs.yml"}
+    assert files_of(home / "site") == {LIST: b"index.html\n", "index.html": b"built from mkdocs.yml"}
     assert fake == []
     assert capsys.readouterr().err == ""
 
 
 def test_failed_build_leaves_the_old_site(home: Path, fake: list[int], capsys: pytest.CaptureFixture[str]) -> None:
     main(["build"])
-    (home / "site/mark.html").write_text("mine", encoding="utf-8")
+    (home / "site/index.html").write_text("the old one", encoding="utf-8")
     before = files_of(home)
     capsys.readouterr()
     fake.append(1)
@@ -156,6 +160,88 @@ def test_what_is_no_built_site_is_not_touched(
     message = f"'{Path(target)}' is not a built site; empty it or choose another folder with --site-dir"
     assert capsys.readouterr().err == f"faultleaf: {message}\n"
     assert files_of(home) == before
+    assert fake == []
+
+
+@pytest.mark.parametrize("name", ["CNAME", ".git/HEAD", "graph.json", "faults/my-notes.txt"])
+def test_a_file_that_no_build_wrote_is_never_taken_away(
+    name: str, home: Path, fake: list[int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    main(["build"])
+    path = home / "site" / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_text("mine", encoding="utf-8")
+    before = files_of(home)
+    capsys.readouterr()
+    assert main(["build"]) == 1
+    assert capsys.readouterr().err == (
+        f"faultleaf: 'site' holds what no build put there: '{name}'. "
+        "Move it away, or empty it or choose another folder with --site-dir\n"
+    )
+    assert files_of(home) == before
+    assert fake == []
+
+
+@pytest.mark.parametrize("left", ["between the renames", "before them", "after them"])
+def test_a_swap_that_was_killed_is_mended(
+    left: str, home: Path, fake: list[int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What a killed process leaves at each of its steps; the next build fails, so that the old site must be there."""
+    main(["build"])
+    before = files_of(home)
+    work = home / ".site.faultleaf"
+    (work / "new").mkdir(parents=True)
+    (work / "lock").touch()
+    (work / "new/index.html").write_text("half", encoding="utf-8")
+    if left == "between the renames":
+        (home / "site").rename(work / "old")
+    elif left == "after them":
+        (work / "old").mkdir()
+    fake.append(1)
+    capsys.readouterr()
+    assert main(["build"]) == 1
+    assert files_of(home) == before
+    assert ("the last good site was put back" in capsys.readouterr().out) == (left == "between the renames")
+
+
+def test_two_builds_of_one_site_do_not_meet(home: Path, fake: list[int], capsys: pytest.CaptureFixture[str]) -> None:
+    with exchange((home / "site").resolve()):
+        assert main(["build"]) == 1
+    assert capsys.readouterr().err == "faultleaf: 'site' is being built by another command; wait for it\n"
+    assert sorted(path.name for path in home.iterdir()) == ["content", "mkdocs.yml"]
+    assert fake == []
+
+
+def test_a_build_that_is_ended_leaves_nothing_behind(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def end_it(_: Path, target: Path) -> bool:
+        target.mkdir()
+        os.kill(os.getpid(), signal.SIGTERM)
+        return True
+
+    monkeypatch.setattr(build, "run_mkdocs", end_it)
+    with pytest.raises(SystemExit):
+        main(["build"])
+    assert sorted(path.name for path in home.iterdir()) == ["content", "mkdocs.yml"]
+
+
+def test_the_site_goes_where_mkdocs_yml_says_from_any_folder_below(
+    home: Path, fake: list[int], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (home / "mkdocs.yml").write_text(f"{CONFIG}site_dir: public\n", encoding="utf-8")
+    monkeypatch.chdir(home / "content/faults")
+    assert main(["build"]) == 0
+    assert (home / "public/index.html").is_file()
+    assert capsys.readouterr().out == f"The site is ready. Open {home / 'public/index.html'} in a browser.\n"
+    assert fake == []
+
+
+def test_a_folder_mounted_by_itself_is_refused_at_once(
+    home: Path, fake: list[int], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (home / "site").mkdir()
+    monkeypatch.setattr(os.path, "ismount", lambda path: Path(path).name == "site")
+    assert main(["build"]) == 1
+    assert "'site' is a mount of its own, which cannot be swapped" in capsys.readouterr().err
     assert fake == []
 
 

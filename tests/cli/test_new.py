@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from faultleaf.cards import CARD_TYPES, Card
 from faultleaf.cli import main
-from faultleaf.cli.new import skeleton
+from faultleaf.cli.skeletons import skeleton
 from faultleaf.intake import Layer
 from faultleaf.pipeline.check import Checked, check_content
 

@@ -1,11 +1,12 @@
 """Problem files: what is read, and every wrong entry named in one go."""
 
+import random
 from typing import Any
 
 import pytest
 from faultleaf.diagnosis import ProblemError, parse_problem
 
-from tests.diagnosis.problems import exact, rich
+from tests.diagnosis.problems import exact, messy, rich
 
 
 def mistakes(data: object) -> tuple[str, ...]:
@@ -211,3 +212,39 @@ def test_drawn_problems_hold_all_of_it() -> None:
     assert any(problem.mending.any() for problem in problems)
     assert any(repair.by_other for problem in problems for repair in problem.repairs)
     assert all(any(getattr(test, name) for test in tests) for name in ("renews", "perishes_after", "together"))
+
+
+ODD: tuple[Any, ...] = (
+    "x", "", [], {}, ["a", "b"], [["a"]], {"a": {"b": ["c"]}}, [{}], {"x": [{}]}, [None], None, True, 0.5, -1, 0,
+    1e308, 10**400, float("inf"), float("nan"), "unlisted", "t0", "r0", "f0",
+)  # fmt: skip
+ENTRIES = ("cause", "id", "needs", "never_when", "renews", "restore", "stops", "owed", "otherwise", "together", "first")
+
+
+def bent(data: Any, draw: random.Random) -> Any:
+    """The problem with one value somewhere changed for another, one entry lost, or one put in."""
+    if not data or not isinstance(data, dict | list) or draw.random() < 0.15:
+        return draw.choice(ODD)
+    if isinstance(data, list):
+        at = draw.randrange(len(data))
+        return [bent(each, draw) if place == at else each for place, each in enumerate(data)]
+    name = draw.choice(list(data))
+    if draw.random() < 0.2:
+        rest = {key: value for key, value in data.items() if key != name}
+        return {**rest, draw.choice(ENTRIES): draw.choice(ODD)}
+    return {**data, name: bent(data[name], draw)}
+
+
+def test_whatever_a_problem_file_holds_it_is_read_or_refused_in_words() -> None:
+    draw = random.Random(11)
+    refused = [error for number in range(1500) if (error := refusal(bent(bent(messy(number % 20), draw), draw)))]
+    assert 500 < len(refused) < 1500
+    assert all(error.mistakes for error in refused)
+
+
+def refusal(data: object) -> ProblemError | None:
+    try:
+        parse_problem(data)
+    except ProblemError as error:
+        return error
+    return None

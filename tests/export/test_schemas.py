@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 import yaml
 from faultleaf.cards import CARD_TYPES, Library
+from faultleaf.cards.names import kind_named, models_in
 from faultleaf.export import card_schemas
-from faultleaf.export.schemas import DIALECT, NAMES
+from faultleaf.export.schemas import DIALECT
 
 from tests.intake.cases import CASES, SOUND, read_case
 from tests.library import read
@@ -116,7 +117,7 @@ REFUSED = (
     "unknown-field-near", "unknown-field-in-repair", "wrong-type-list-for-text", "probability-above-one",
     "probability-unknown-word", "rate-zero", "rank-unknown", "unit-missing", "unit-unknown", "bad-id", "one-outcome",
     "reference-in-fault", "reference-in-repair", "reference-in-symptom", "reference-in-test", "wrong-type-truth",
-    "caution-words", "limits-badly-written", "unknown-field-in-list",
+    "caution-words", "limits-badly-written", "unknown-field-in-list", "works-out-of-nothing",
 )  # fmt: skip
 
 
@@ -146,11 +147,28 @@ def test_what_intake_fills_in_is_no_field(library: Library) -> None:
 
 
 def test_every_field_that_intake_follows_offers_names(library: Library) -> None:
-    """The fields that cards say they refer with are those that the schemas fill with ids."""
+    """The ids that a field may name stand in its schema, whichever model it belongs to."""
+    ids: dict[str, set[str]] = {"equipment": set(library.equipment), "source": set(library.sources)}
     for card in library.cards.values():
-        for reference in card.references():
-            kinds = {"card", reference.kind} & {NAMES.get(str(part)) for part in reference.loc}
-            assert kinds or reference.loc[0] in ("basis", "basis_of", "see"), reference
+        ids.setdefault(card.kind, set()).add(card.id)
+    schemas, seen = card_schemas(library), set()
+    for card_type in CARD_TYPES:
+        schema = schemas[f"{card_type.kind}.schema.json"]
+        places = {card_type.__name__: schema, **schema.get("$defs", {})}
+        for model in models_in(card_type):
+            fields = places.get(model.__name__, {}).get("properties", {})
+            for name in model.model_fields.keys() & fields.keys():
+                kind, _ = kind_named(model, name)
+                assert ids.get(kind, set()) <= {str(each) for each in _enums(fields[name])}, (model, name)
+                seen.add(kind)
+    assert seen >= {"symptom", "fault", "component", "test", "proof", "caution", "equipment", "source"}
+
+
+def _enums(part: Any) -> Iterator[Any]:
+    if isinstance(part, dict):
+        yield from part.get("enum", [])
+    for each in part.values() if isinstance(part, dict) else part if isinstance(part, list) else ():
+        yield from _enums(each)
 
 
 def test_hints_say_what_the_field_is_for() -> None:

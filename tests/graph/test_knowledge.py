@@ -199,6 +199,18 @@ WEAK: dict[str, tuple[Entries, list[str]]] = {
             "quote. Is it one? Then write 'quote: yes'; done on the call it needs nothing. [long-repair]",
         ],
     ),
+    "a wait that its worksheet says is too short": (
+        {
+            "worksheets/stand": {"results": {"stand": {"title": "Stands", "unit": "h", "sum": "head / 2 [in/h]"}}},
+            "tests/look": {
+                "wait": "1 h", "wait_from": {"worksheet": "stand", "result": "stand", "given": {"head": "3"}},
+            },
+        },
+        [
+            "content/tests/look.md:10: warning: wait: the test waits 1 h, its worksheet asks for 1 h 30 min. "
+            "Wait longer, or look for a larger leak. [short-wait]",
+        ],
+    ),
     "an order reversed by the symptom": (
         {"faults/valve": {"how_common": "very-common", "symptoms": {"overfills": "seldom"}}},
         [

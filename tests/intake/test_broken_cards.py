@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from faultleaf.cards import Mistake
 from faultleaf.cli.check import add_parser, run
-from faultleaf.cli.speak import layers_of
+from faultleaf.cli.project import layers_of
 from faultleaf.intake import Layer
 from faultleaf.intake.front import LARGEST_FILE
 from faultleaf.pipeline.check import check_content
@@ -148,7 +148,7 @@ def test_a_linked_card_or_picture_outside_is_not_read(tmp_path: Path) -> None:
     assert messages(check_content(layers)) == (
         "content/components/secret.md:1: the file lies outside the content folder. "
         "Put the file itself there. [path-outside]",
-        "content/pictures/glass.md:3: file: the file 'glass.svg' lies outside the content folder. "
+        "content/pictures/glass.svg:1: the file lies outside the content folder. "
         "Put the file itself there. [path-outside]",
     )
 
@@ -157,7 +157,7 @@ def test_a_folder_named_like_a_card_and_a_file_nobody_may_read(tmp_path: Path) -
     layers = lay_out(tmp_path / "site", {})
     (tmp_path / "site/content/terms/folder.md").mkdir()
     assert messages(check_content(layers)) == (
-        "content/terms/folder.md:1: cannot be read: Is a directory. [unreadable]",
+        "content/terms/folder.md:1: this is a folder, and a file is expected. Rename it. [unknown-folder]",
     )
 
 

@@ -1,7 +1,8 @@
 """intake/front.py: text stays what was written, and every field keeps its line."""
 
 import pytest
-from faultleaf.intake.front import Unreadable, decode, parse_card, parse_yaml_file
+from faultleaf.intake.disk import Unreadable
+from faultleaf.intake.front import decode, parse_card, parse_yaml_file
 
 
 def test_scalars_stay_the_text_that_was_written() -> None:

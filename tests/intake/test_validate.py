@@ -56,11 +56,11 @@ def test_a_broken_entry_or_item_costs_only_itself() -> None:
     assert names_in(salvage(FOLDERS["faults"], data)) == [
         Reference(("component",), "component", "c"),
         Reference(("symptoms", "b"), "symptom", "b"),
-        Reference(("cautions", 0), "caution", "one"),
-        Reference(("cautions", 2), "caution", "three"),
         Reference(("repairs", 0, "proof"), "proof", "p"),
         Reference(("repairs", 1, "proof"), "proof", "q"),
         Reference(("repairs", 1, "cautions", 0), "caution", "four"),
+        Reference(("cautions", 0), "caution", "one"),
+        Reference(("cautions", 2), "caution", "three"),
     ]
 
 

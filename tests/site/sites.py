@@ -26,7 +26,7 @@ REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = REPOSITORY / "site_demo"
 SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
 NOT_FOUND = "404.html"
-"""Shown by a host for any wrong address, at any depth, so its addresses begin at the host's root."""
+"""Shown by a host for any wrong address; nobody links to it."""
 
 T = TypeVar("T")
 

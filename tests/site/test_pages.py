@@ -94,8 +94,6 @@ def test_no_two_pages_share_a_path_even_where_case_does_not_count(site: Site) ->
 
 def test_every_card_has_its_page_or_its_place_on_one(site: Site) -> None:
     for card in site.library.cards.values():
-        if card.kind == "picture":
-            continue  # they have pages of their own from a later issue on
         path, _, anchor = card_url(card).partition("#")
         page = site.page(path)
         assert not anchor or page.find(id=anchor), card.id

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from faultleaf.cards.values import parse_rate
 from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
 from faultleaf.words import (
     ends_text,
@@ -34,8 +35,9 @@ STRENGTHS = {
     0.99: "always (.99)", 1.0: "1",
 }  # fmt: skip
 RATES = {
-    8: "very common (8)", 4: "common (4)", 2: "occasional (2)", 1: "uncommon (1)", 0.4: "rare (0.4)",
-    3.5: "3.5", 12: "12",
+    "very-common": "very common (8)", "common": "common (4)", "occasional": "occasional (2)",
+    "uncommon": "uncommon (1)",
+    "rare": "rare (0.4)", "3.5": "3.5", "4": "4", "12": "12",
 }  # fmt: skip
 
 
@@ -62,15 +64,15 @@ def test_strengths(value: float, words: str) -> None:
 
 
 @pytest.mark.parametrize(("value", "words"), RATES.items())
-def test_rates(value: float, words: str) -> None:
-    assert rate_text(value) == words
+def test_rates(value: str, words: str) -> None:
+    assert rate_text(parse_rate(value)) == words
 
 
 def test_every_word_of_the_vocabulary_is_said() -> None:
     for word, value in PROBABILITY_WORDS.items():
         assert strength_text(value).startswith(word.replace("-", " ") + " (")
-    for word, value in RATE_WORDS.items():
-        assert rate_text(value).startswith(word.replace("-", " ") + " (")
+    for word in RATE_WORDS:
+        assert rate_text(parse_rate(word)).startswith(word.replace("-", " ") + " (")
 
 
 def test_no_number_is_shown_with_an_exponent() -> None:

@@ -5,8 +5,9 @@ The rows carry their source and whether it was read, remembered, computed or is 
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Final
 
+import seuif97
 from faultleaf.physics import unit_named, water
 
 Given = Mapping[str, str]
@@ -90,23 +91,29 @@ def _capacities(choice: str, result: str, sizes: str) -> Worked:
     return Worked([("pipe-capacity", {choice: f"{size} in"}, [result]) for size in sizes.split()])
 
 
-def _region(number: int, temperature: float, pressure: float, *names: str) -> list[float]:
-    library: Any = water._library()
-    state = getattr(library, f"_Region{number}")(temperature, pressure)
-    energy = {"u": state["h"] - pressure * 1000 * state["v"]}
-    return [float({**state, **energy}[name]) for name in names]
+def _region(temperature: float, pressure: float, *names: str) -> list[float]:
+    """Properties by the library's own numbers for them, at K and MPa."""
+    numbers = {"v": water.VOLUME, "h": water.ENTHALPY, "u": 7, "w": 10}
+    return [float(seuif97.pt(pressure, temperature - water.FREEZING, numbers[name])) for name in names]
+
+
+def _line(asked: int, given: float) -> list[float]:
+    """The saturation line beyond what our own functions allow: K at MPa, or MPa at K."""
+    if asked == water.TEMPERATURE:
+        return [float(seuif97.px(given, water.BOILING, asked)) + water.FREEZING]
+    return [float(seuif97.tx(given - water.FREEZING, water.BOILING, asked))]
 
 
 NO_SUM: Final = "a fact of the trade that a card states; nothing is reckoned with it"
 CHECKS: Final[Mapping[str, Answer]] = {
     "K01": Physics(lambda: [water.boiling_point(0.1e6)]),
     "K02": Physics(lambda: [water.boiling_point(1e6)]),
-    "K03": Physics(lambda: [water._library()._TSat_P(10)]),
+    "K03": Physics(lambda: _line(water.TEMPERATURE, 10)),
     "K04": Physics(lambda: [water.saturation_pressure(300) / 1e6]),
-    "K05": Physics(lambda: [water._library()._PSat_T(500)]),
-    "K06": Physics(lambda: [water._library()._PSat_T(600)]),
-    "K07": Physics(lambda: _region(1, 300, 3, "v", "h", "u")),
-    "K08": Physics(lambda: [*_region(2, 700, 30, "v", "h", "u"), *_region(2, 300, 0.0035, "w")]),
+    "K05": Physics(lambda: _line(water.PRESSURE, 500)),
+    "K06": Physics(lambda: _line(water.PRESSURE, 600)),
+    "K07": Physics(lambda: _region(300, 3, "v", "h", "u")),
+    "K08": Physics(lambda: [*_region(700, 30, "v", "h", "u"), *_region(300, 0.0035, "w")]),
     "K09": _steam("0"), "K10": _steam("0.5"), "K11": _steam("1"), "K12": _steam("1.5"), "K13": _steam("2"),
     "K14": _steam("3"), "K15": _steam("5"), "K16": _steam("10"), "K17": _steam("12"), "K18": _steam("15"),
     "K19": one("steam-properties", "swells swells-cold", gauge="0"),

@@ -71,7 +71,7 @@ def _distribution(test: Test, said: Mapping[str, float] | str | None) -> dict[st
 
 def sum_mistake(outcomes: tuple[str, ...], named: Mapping[str, float]) -> str:
     """What is wrong with the sum of the named probabilities, or "" when nothing is."""
-    total = sum(named.values())
+    total = math.fsum(named.values())
     if total > 1 + SUM_TOLERANCE:
         return f"the probabilities add up to {total:g}, more than 1"
     if total < 1 - SUM_TOLERANCE and not set(outcomes) - set(named):
@@ -81,8 +81,8 @@ def sum_mistake(outcomes: tuple[str, ...], named: Mapping[str, float]) -> str:
 
 def _fill(named: Mapping[str, float], weights: Mapping[str, float]) -> dict[str, float]:
     unnamed = {outcome: weight for outcome, weight in weights.items() if outcome not in named}
-    rest = max(0.0, 1 - sum(named.values()))
-    total = sum(unnamed.values())
+    rest = max(0.0, 1 - math.fsum(named.values()))
+    total = math.fsum(unnamed.values())
     return {
         outcome: named[outcome]
         if outcome in named

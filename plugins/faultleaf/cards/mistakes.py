@@ -33,7 +33,7 @@ class Mistake:
         field_part = f"{self.field}: " if self.field else ""
         hint = f" {self.hint}" if self.hint else ""
         word = "warning: " if self.severity == "warning" else ""
-        return f"{self.path}:{self.line}: {word}{field_part}{self.message}.{hint} [{self.code}]"
+        return printable(f"{self.path}:{self.line}: {word}{field_part}{self.message}.{hint} [{self.code}]")
 
     def as_json(self) -> dict[str, str | int]:
         """The same as a flat JSON object."""
@@ -68,6 +68,15 @@ def dotted(loc: Loc) -> str:
     'repairs.0.proof'
     """
     return ".".join(" ".join(str(part).split())[:LONGEST_QUOTE] for part in loc)
+
+
+def printable(text: str) -> str:
+    r"""The text with every letter that a terminal would obey, or nobody would see, as its escape; line ends stay.
+
+    >>> printable("a\x1b[2J")
+    'a\\x1b[2J'
+    """
+    return "".join(char if char.isprintable() or char == "\n" else ascii(char)[1:-1] for char in text)
 
 
 def quoted(text: str) -> str:

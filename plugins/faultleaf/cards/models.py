@@ -1,16 +1,33 @@
 """The cards: one frozen model per kind.
 
 The folder decides the kind and the file name is the id, so neither stands in the front matter. `id`
-and `body` are filled in by `intake`. Fields that name other cards yield `Reference`s, which intake checks.
+and `body` are filled in by `intake`. Fields that name other cards say so in their type (`names.py`).
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import ClassVar
 
 from pydantic import Field
 
-from faultleaf.cards.base import Body, Card, Model, Numbered, Reference, Section, basis_reference, keyed, named
-from faultleaf.cards.mistakes import Loc
+from faultleaf.cards.base import Body, Card, Model, Numbered, Section
+from faultleaf.cards.measuring import Measurement, WaitFrom, WorkedOut
+from faultleaf.cards.names import (
+    CardPath,
+    CautionId,
+    ComponentId,
+    FaultId,
+    FeatureId,
+    FeatureValue,
+    Outcome,
+    Outcomes,
+    PictureId,
+    ProofId,
+    Reference,
+    ShownThere,
+    StepId,
+    SymptomId,
+    TestId,
+)  # fmt: skip
 from faultleaf.cards.short import LONGEST_DANGER, Key, Short
 from faultleaf.cards.survey import Survey
 from faultleaf.cards.values import (
@@ -18,34 +35,31 @@ from faultleaf.cards.values import (
     Choices,
     Count,
     Hazard,
-    Limits,
     Line,
     Minutes,
     Otherwise,
     Probability,
     Rank,
     Rate,
-    Shown,
     Signal,
     Slug,
     Truth,
-    Unit,
     Way,
-    Where,
+    Work,
 )  # fmt: skip
 from faultleaf.cards.worksheet import Worksheet
 
 __all__ = [
     "CARD_TYPES", "Body", "Card", "Caution", "Component", "Fault", "FirstCheck", "Look", "Measurement",
     "Mode", "Model", "Numbered", "Picture", "Proof", "Reading", "ReadingStep", "Reference", "Repair", "Section", "Stop",
-    "Survey", "Symptom", "Term", "Test", "Worksheet", "basis_reference",
+    "Survey", "Symptom", "Term", "Test", "WaitFrom", "WorkedOut", "Worksheet",
 ]  # fmt: skip
 
 
 class FirstCheck(Model):
     """A test that comes before anything else on a symptom, and why."""
 
-    test: Slug
+    test: TestId
     because: Line
 
 
@@ -57,23 +71,14 @@ class Symptom(Numbered):
     sections = ("What it means",)
 
     also_said: tuple[Line, ...] = Field((), description="What callers say, in their own words")
-    make_safe: tuple[Slug, ...] = Field((), description="Cautions that come before everything else")
+    make_safe: tuple[CautionId, ...] = Field((), description="Cautions that come before everything else")
     first: tuple[FirstCheck, ...] = Field((), description="Tests done first, in this order")
     at_start: Line | None = Field(None, max_length=120, description="State of the system when the work begins")
-    variants: Mapping[Line, Mapping[Slug, Slug]] = Field({}, description="Equipment a chart is made for")
+    variants: Mapping[Line, Mapping[FeatureId, Outcome]] = Field({}, description="Equipment a chart is made for")
     unlisted: Probability = Field(0.1, description="Share kept for causes that no card names")
     otherwise: Probability = Field(0.1, description="Chance of it beside a fault that does not name it")
     emergency: Truth = Field(False, description="yes: make safe, then hand on; no plan is computed")
-    hand_on: Minutes | None = Field(None, description="What handing on costs, where it differs")
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield from named((), "caution", "make_safe", self.make_safe)
-        for index, check in enumerate(self.first):
-            yield Reference(("first", index, "test"), "test", check.test)
-        for name, equipment in self.variants.items():
-            for feature, value in equipment.items():
-                yield Reference(("variants", name, feature), "equipment", feature, (value,))
+    hand_on: Work | None = Field(None, description="What handing on costs, where it differs")
 
 
 class Repair(Model):
@@ -81,36 +86,24 @@ class Repair(Model):
 
     title: Line = Field(description="What is done, in the imperative")
     act: Line | None = Field(None, max_length=30, description="What is done, at most 30 letters, for a printed sheet")
-    takes: Minutes = Field(description="Hands-on time")
+    takes: Work = Field(description="Hands-on time")
     who: Rank = Field("technician", description="Lowest rank that may do it")
     fixes: Probability = Field(0.95, description="How often it cures this fault")
-    also_fixes: Mapping[Slug, Probability] = Field({}, description="Other faults it removes, and how often")
+    also_fixes: Mapping[FaultId, Probability] = Field({}, description="Other faults it removes, and how often")
     prove_first: tuple[Line, ...] = Field((), max_length=3, description="Prove it before you replace it")
     parts: tuple[Line, ...] = Field((), description="What to have in the van")
-    proof: Slug = Field(description="The proof that shows that it holds")
+    proof: ProofId = Field(description="The proof that shows that it holds")
     fails_at: Count = Field(1, description="Which look of the proof shows that it did not cure; the first unless told")
     quote: Truth = Field(False, description="yes: a job to quote; on a call it ends with the cause named")
     does: Acts = Field((), description="What it does to the system: drain, fill, fire, open")
-    restore: Mapping[Slug, Slug] = Field({}, description="Findings it sets when it did not cure")
-    mends: Mapping[Slug, Choices] = Field(
+    restore: Mapping[TestId, Outcome] = Field({}, description="Findings it sets when it did not cure")
+    mends: Mapping[TestId, Outcomes] = Field(
         {}, description="Tests whose own instrument it mends on any symptom, and the outcomes that call for it"
     )
-    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment it can be done on")
-    needs: Mapping[Slug, Choices] = Field({}, description="Findings without which it must not be done")
-    never_when: Mapping[Slug, Choices] = Field({}, description="Findings under which it must not be done")
-    cautions: tuple[Slug, ...] = Field((), description="Cautions of this repair beside the card's own")
-
-    def references_at(self, loc: Loc) -> Iterator[Reference]:
-        """Every card that this repair names; `loc` is where the repair stands in its card."""
-        for fault in self.also_fixes:
-            yield Reference((*loc, "also_fixes", fault), "fault", fault)
-        yield Reference((*loc, "proof"), "proof", self.proof)
-        yield from keyed(loc, "test", "restore", {test: (seen,) for test, seen in self.restore.items()})
-        yield from keyed(loc, "test", "mends", self.mends)
-        yield from keyed(loc, "equipment", "found_on", self.found_on)
-        yield from keyed(loc, "test", "needs", self.needs)
-        yield from keyed(loc, "test", "never_when", self.never_when)
-        yield from named(loc, "caution", "cautions", self.cautions)
+    found_on: Mapping[FeatureId, Outcomes] = Field({}, description="Equipment it can be done on")
+    needs: Mapping[TestId, Outcomes] = Field({}, description="Findings without which it must not be done")
+    never_when: Mapping[TestId, Outcomes] = Field({}, description="Findings under which it must not be done")
+    cautions: tuple[CautionId, ...] = Field((), description="Cautions of this repair beside the card's own")
 
 
 class Mode(Model):
@@ -118,7 +111,9 @@ class Mode(Model):
 
     title: Line = Field(description="How it shows then, in a few words")
     share: Probability = Field(description="Share of this fault's cases; the shares add up to 1")
-    shows: Mapping[Slug, Shown] = Field({}, description="What it shows at each test, where the card says otherwise")
+    shows: Mapping[TestId, ShownThere] = Field(
+        {}, description="What it shows at each test, where the card says otherwise"
+    )
 
 
 class Fault(Numbered):
@@ -128,23 +123,23 @@ class Fault(Numbered):
     folder = "faults"
     sections = ("What happens", "How to confirm", "Repair", "So that it stays away")
 
-    component: Slug = Field(description="The component it lives in")
+    component: ComponentId = Field(description="The component it lives in")
     short: Line | None = Field(None, max_length=22, description="Its name in at most 22 letters, for a printed sheet")
-    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment on which it can exist")
+    found_on: Mapping[FeatureId, Outcomes] = Field({}, description="Equipment on which it can exist")
     how_common: Rate = Field(description="Rate among systems that have the equipment, before any symptom")
-    symptoms: Mapping[Slug, Probability] = Field({}, description="How often it shows as each symptom")
-    shows_on: Mapping[Slug, Mapping[Slug, Choices]] = Field(
+    symptoms: Mapping[SymptomId, Probability] = Field({}, description="How often it shows as each symptom")
+    shows_on: Mapping[SymptomId, Mapping[FeatureId, Outcomes]] = Field(
         {}, description="Equipment on which it shows as a symptom, where that is narrower than found_on"
     )
-    shows: Mapping[Slug, Shown] = Field({}, description="What it shows at each test")
+    shows: Mapping[TestId, ShownThere] = Field({}, description="What it shows at each test")
     modes: Mapping[Slug, Mode] = Field({}, description="Ways of showing whose signs go together")
     to_owner: Line | None = Field(None, description="What had happened, for the owner: one plain sentence, past tense")
     cue: Line | None = Field(None, description="What an old hand notices first")
     repair: Repair | None = Field(None, description="The repair, where there is one")
     repairs: tuple[Repair, ...] = Field((), description="Several repairs, where there are alternatives")
-    comes_from: Mapping[Slug, Probability] = Field({}, description="Causes of this cause")
-    look_alikes: Mapping[Slug, Line] = Field({}, description="Faults it is taken for, and how to tell")
-    cautions: tuple[Slug, ...] = ()
+    comes_from: Mapping[FaultId, Probability] = Field({}, description="Causes of this cause")
+    look_alikes: Mapping[FaultId, Line] = Field({}, description="Faults it is taken for, and how to tell")
+    cautions: tuple[CautionId, ...] = ()
 
     @property
     def rows(self) -> tuple[tuple[str, float, Mapping[str, Mapping[str, float]]], ...]:
@@ -190,28 +185,6 @@ class Fault(Numbered):
         """The card's cautions and its repairs', once each, in order."""
         return tuple(dict.fromkeys([*self.cautions, *(c for r in self.all_repairs for c in r.cautions)]))
 
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield Reference(("component",), "component", self.component)
-        yield from keyed((), "equipment", "found_on", self.found_on)
-        for symptom in self.symptoms:
-            yield Reference(("symptoms", symptom), "symptom", symptom)
-        for symptom, place in self.shows_on.items():
-            yield Reference(("shows_on", symptom), "symptom", symptom)
-            yield from keyed(("shows_on",), "equipment", symptom, place)
-        yield from keyed((), "test", "shows", {test: tuple(shown) for test, shown in self.shows.items()})
-        for name, mode in self.modes.items():
-            shown_there = {test: tuple(shown) for test, shown in mode.shows.items()}
-            yield from keyed(("modes", name), "test", "shows", shown_there)
-        for field in ("comes_from", "look_alikes"):
-            for fault in getattr(self, field):
-                yield Reference((field, fault), "fault", fault)
-        yield from named((), "caution", "cautions", self.cautions)
-        if self.repair:
-            yield from self.repair.references_at(("repair",))
-        for index, repair in enumerate(self.repairs):
-            yield from repair.references_at(("repairs", index))
-
 
 class Component(Card):
     """The part of the system that faults live in."""
@@ -221,37 +194,17 @@ class Component(Card):
     sections = ("What it does", "Where to find it")
 
     also_called: tuple[Line, ...] = Field((), description="Other names people use")
-    part_of: Slug | None = Field(None, description="The component it belongs to")
-    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment that has it")
-    pictures: tuple[Slug, ...] = ()
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        if self.part_of:
-            yield Reference(("part_of",), "component", self.part_of)
-        yield from keyed((), "equipment", "found_on", self.found_on)
-        yield from named((), "picture", "pictures", self.pictures)
-
-
-class Measurement(Model):
-    """A reading with a unit, whose limits divide it into exactly the test's outcomes."""
-
-    quantity: Line
-    unit: Unit
-    limits: Mapping[Slug, Limits]
+    part_of: ComponentId | None = Field(None, description="The component it belongs to")
+    found_on: Mapping[FeatureId, Outcomes] = Field({}, description="Equipment that has it")
+    pictures: tuple[PictureId, ...] = ()
 
 
 class Stop(Model):
     """What an outcome that means danger ends: everything but its own text and the steps it allows (rule 16)."""
 
-    caution: Slug = Field(description="The caution that says what to do now")
-    allows: tuple[Slug, ...] = Field((), description="Tests, and faults whose repairs, may still be done")
+    caution: CautionId = Field(description="The caution that says what to do now")
+    allows: tuple[StepId, ...] = Field((), description="Tests, and faults whose repairs, may still be done")
     call: Line | None = Field(None, description="Whom to call; the site's own words unless told")
-
-    def references_at(self, loc: Loc) -> Iterator[Reference]:
-        """Every card that this stop names; `loc` is where it stands in its card."""
-        yield Reference((*loc, "caution"), "caution", self.caution)
-        yield from named(loc, "step", "allows", self.allows)
 
 
 class Test(Numbered):
@@ -267,45 +220,30 @@ class Test(Numbered):
     how: Line | None = Field(None, max_length=90, description="How, in at most 90 characters, for a chart")
     outcomes: Mapping[Slug, Line] = Field(min_length=2, description="Outcome ids and what is seen, in words")
     otherwise: Otherwise | None = Field(None, description="What is seen when the fault lies elsewhere")
-    otherwise_on: Mapping[Where, Otherwise] = Field({}, description="The same on systems with one feature=value")
-    otherwise_at: Mapping[Slug, Otherwise] = Field({}, description="The same on calls for one symptom")
+    otherwise_on: Mapping[FeatureValue, Otherwise] = Field({}, description="The same on systems with one feature=value")
+    otherwise_at: Mapping[SymptomId, Otherwise] = Field({}, description="The same on calls for one symptom")
     stops: Mapping[Slug, Stop] = Field({}, description="Outcomes that mean danger, and what they end")
-    renews: Mapping[Slug, Mapping[Slug, Slug]] = Field(
+    renews: Mapping[TestId, Mapping[Slug, Outcome]] = Field(
         {}, description="Other tests whose finding this one sets anew: its own outcome, and what is then found there"
     )
-    only_at: tuple[Slug, ...] = Field((), description="Symptoms it is asked about; every symptom unless told")
+    only_at: tuple[SymptomId, ...] = Field((), description="Symptoms it is asked about; every symptom unless told")
     way: Way = Field("look", description="How it is done: ask, look, listen, feel, measure, open, run")
     does: Acts = Field((), description="What it does to the system: drain, fill, fire, open")
     perishes: Acts = Field((), description="Acts after which it is worth nothing: it looks at things as found")
-    takes: Minutes = Field(description="Hands-on time")
+    takes: Work = Field(description="Hands-on time")
     wait: Minutes = Field(0.0, description="Time until the reading, clock hours")
+    wait_from: WaitFrom | None = Field(None, description="The worksheet that the wait comes from")
     read_by: Rank | None = Field(None, description="Who can read it after the wait and telephone, where not `who`")
-    together_with: tuple[Slug, ...] = Field((), description="Tests that may wait at the same time undisturbed")
+    together_with: tuple[TestId, ...] = Field((), description="Tests that may wait at the same time undisturbed")
     who: Rank = Field("technician", description="Lowest rank that may do it")
-    found_on: Mapping[Slug, Choices] = Field({}, description="Equipment it can be done on")
-    needs: Mapping[Slug, Choices] = Field({}, description="Findings without which it means nothing")
-    never_when: Mapping[Slug, Choices] = Field({}, description="Findings under which it must not be done")
+    found_on: Mapping[FeatureId, Outcomes] = Field({}, description="Equipment it can be done on")
+    needs: Mapping[TestId, Outcomes] = Field({}, description="Findings without which it means nothing")
+    never_when: Mapping[TestId, Outcomes] = Field({}, description="Findings under which it must not be done")
     why: Line | None = Field(None, description="Why this test now: what it settles")
     tools: tuple[Line, ...] = ()
-    cautions: tuple[Slug, ...] = ()
+    cautions: tuple[CautionId, ...] = ()
     measures: Measurement | None = None
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield from keyed((), "equipment", "found_on", self.found_on)
-        yield from keyed((), "test", "needs", self.needs)
-        yield from keyed((), "test", "never_when", self.never_when)
-        yield from named((), "caution", "cautions", self.cautions)
-        yield from named((), "test", "together_with", self.together_with)
-        yield from named((), "symptom", "only_at", self.only_at)
-        for symptom in self.otherwise_at:
-            yield Reference(("otherwise_at", symptom), "symptom", symptom)
-        for where in self.otherwise_on:
-            feature, _, value = where.partition("=")
-            yield Reference(("otherwise_on", where), "equipment", feature, (value,))
-        for outcome, stop in self.stops.items():
-            yield from stop.references_at(("stops", outcome))
-        yield from keyed((), "test", "renews", {test: tuple(new.values()) for test, new in self.renews.items()})
+    works_out: tuple[WorkedOut, ...] = Field((), description="Worksheets whose results say which outcome was found")
 
 
 class Look(Model):
@@ -323,15 +261,11 @@ class Proof(Numbered):
     folder = "proofs"
     sections = ("How to prove it",)
 
-    takes: Minutes = Field(description="Hands-on time of all its looks together")
+    takes: Work = Field(description="Hands-on time of all its looks together")
     over: Minutes = Field(0.0, description="Time until the last look")
     looks: tuple[Look, ...] = Field(min_length=1, description="What to look at, and when")
     holds_when: Line = Field(description="What must be true at the end")
-    cautions: tuple[Slug, ...] = ()
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield from named((), "caution", "cautions", self.cautions)
+    cautions: tuple[CautionId, ...] = ()
 
 
 class Caution(Card):
@@ -349,7 +283,7 @@ class Caution(Card):
     brief: Line | None = Field(None, max_length=40, description="Hazard and how to keep clear of it, in a few words")
     harms: Choices = Field(("people",), description="people, property, or both")
     symbol: Hazard = Field("general", description="Which pictogram")
-    setup: Minutes = Field(0.0, description="Minutes of making safe before the step (lock out, let cool)")
+    setup: Work = Field(0.0, description="Minutes of making safe before the step (lock out, let cool)")
     rule: Line = Field(description="The rule behind it, or 'common practice, no source'")
 
 
@@ -361,17 +295,13 @@ class Term(Card):
 
     means: Line = Field(description="What it means, in one sentence")
     also_called: tuple[Line, ...] = ()
-    see: tuple[Slug, ...] = Field((), description="Components to look at")
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield from named((), "component", "see", self.see)
+    see: tuple[ComponentId, ...] = Field((), description="Components to look at")
 
 
 class ReadingStep(Model):
     """One card of an order of reading, and why it comes here."""
 
-    read: Line = Field(description="folder/id of a card, for example faults/bypass-seat-worn")
+    read: CardPath = Field(description="folder/id of a card, for example faults/bypass-seat-worn")
     because: Line
 
 
@@ -383,11 +313,6 @@ class Reading(Card):
 
     who: Rank = Field("apprentice", description="Whom it is for")
     steps: tuple[ReadingStep, ...] = Field(min_length=1)
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        for index, step in enumerate(self.steps):
-            yield Reference(("steps", index, "read"), "card", step.read)
 
 
 class Picture(Card):

@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from pydantic import Field
 
 from faultleaf.cards.models import Model
+from faultleaf.cards.names import PictureId, Provenance
 from faultleaf.cards.short import Short
-from faultleaf.cards.values import Basis, Date, Line, Minutes, Probability, Slug, WebAddress, Year
+from faultleaf.cards.values import Date, Line, Minutes, Probability, Slug, WebAddress, Work, Year
 
 
 class EquipmentValue(Model):
@@ -25,7 +26,7 @@ class Feature(Model):
     how: Line | None = Field(None, max_length=90, description="How to see it, in at most 90 characters")
     short: Short | None = Field(None, description="The same in the few words that a printed sheet has room for")
     values: Mapping[Slug, EquipmentValue] = Field(min_length=2)
-    basis: Basis | None = None
+    basis: Provenance | None = None
 
 
 class Source(Model):
@@ -53,21 +54,22 @@ class LocalNotice(Model):
 class SiteValues(Model):
     """Values of the whole site, from site.yml."""
 
-    title: Line = "Faultleaf"
-    invented: Line | None = Field(None, description="Shown on every page of a demonstration site")
-    return_visit: Minutes = Field(60.0, description="What coming back another day costs")
-    telephone_call: Minutes = Field(10.0, description="What a reading that the owner telephones costs")
-    hand_on: Minutes = Field(240.0, description="What handing the call on costs beside the repair that is owed")
+    title: Line = Field("Faultleaf", description="Name on pages and papers; mkdocs.yml's site_name unless told")
+    invented: Line | None = Field(None, description="Said on every page where the site is made up")
+    return_visit: Work = Field(60.0, description="What coming back another day costs")
+    telephone_call: Work = Field(10.0, description="What a reading that the owner telephones costs")
+    hand_on: Work = Field(240.0, description="What handing the call on costs beside the repair that is owed")
     review_every: Minutes = Field(730 * 1440.0, description="How long a review holds")
-    notice: Line = (
+    notice: Line = Field(
         "Local code, the authority having jurisdiction and the maker's printed instructions prevail over "
-        "this page. Work only within your licence and training."
+        "this page. Work only within your licence and training.",
+        description="The local-code notice of every page that tells somebody to act",
     )
-    notices: tuple[LocalNotice, ...] = ()
+    notices: tuple[LocalNotice, ...] = Field((), description="Notices of jurisdictions, each with its date and source")
     call: Line = Field("a licensed boiler contractor", description="Whom to call when a chart hands on")
     address: WebAddress | None = Field(None, description="The site's own web address, for the code on printed sheets")
     firm: Line | None = Field(None, max_length=40, description="The firm whose name stands on printed sheets")
-    mark: Slug | None = Field(None, description="The firm's mark on printed sheets: the id of a picture card")
+    mark: PictureId | None = Field(None, description="The firm's mark on printed sheets: the id of a picture card")
     telephone: Line | None = Field(None, max_length=30, description="The firm's telephone, for printed sheets")
 
     @property

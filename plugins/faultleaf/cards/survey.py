@@ -1,10 +1,11 @@
 """The survey card: what is written down of an installation once, which worksheets it fills, and what must match."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from pydantic import Field
 
-from faultleaf.cards.base import Card, Model, Reference, named
+from faultleaf.cards.base import Card, Model
+from faultleaf.cards.names import CautionId, FaultId, FeatureId, WorksheetId
 from faultleaf.cards.values import Limits, Line, Number, Slug, Truth, Unit
 
 
@@ -18,7 +19,7 @@ class SurveyField(Model):
     least: Number | None = None
     most: Number | None = None
     choices: Mapping[Line, Number] = Field({}, description="Where only these can be: words and the number they mean")
-    feature: Slug | None = Field(None, description="The feature of the equipment that it settles")
+    feature: FeatureId | None = Field(None, description="The feature of the equipment that it settles")
     words: Truth = Field(False, description="yes: plain words, nothing is reckoned with them")
     fills: tuple[Line, ...] = Field((), description="Inputs of worksheets that it fills: worksheet.input")
 
@@ -27,11 +28,11 @@ class SurveyCheck(Model):
     """A result of a worksheet, filled from the survey, that must lie in a range."""
 
     title: Line
-    worksheet: Slug
+    worksheet: WorksheetId
     result: Slug
     fits: Limits = Field(description="[low, high) in the result's unit")
     amiss: Line = Field(description="What it means where it does not fit")
-    faults: tuple[Slug, ...] = Field((), description="Faults to look at then")
+    faults: tuple[FaultId, ...] = Field((), description="Faults to look at then")
 
 
 class Survey(Card):
@@ -43,14 +44,4 @@ class Survey(Card):
     asks: Mapping[Slug, SurveyField] = Field({}, description="What is written down, in order")
     radiation: Slug = Field(description="The field that the counted radiators add up to")
     checks: Mapping[Slug, SurveyCheck] = {}
-    cautions: tuple[Slug, ...] = ()
-
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield from named((), "caution", "cautions", self.cautions)
-        for name, each in self.asks.items():
-            if each.feature:
-                yield Reference(("asks", name, "feature"), "equipment", each.feature)
-        for name, check in self.checks.items():
-            yield Reference(("checks", name, "worksheet"), "worksheet", check.worksheet)
-            yield from named(("checks", name), "fault", "faults", check.faults)
+    cautions: tuple[CautionId, ...] = ()

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Final
 from urllib.parse import urlsplit
 
-from faultleaf.cards.models import CARD_TYPES, Card, Symptom
+from faultleaf.cards.models import CARD_TYPES, Card, Picture, Symptom
 
 CAUTIONS_PAGE = "cautions/index.html"
 TERMS_PAGE = "terms/index.html"
@@ -32,6 +32,11 @@ def card_url(card: Card) -> str:
     if card.kind == "term":
         return f"{TERMS_PAGE}#{card.id}"
     return f"{card.folder}/{card.id}.html"
+
+
+def picture_url(picture: Picture) -> str:
+    """The address of a picture's file: under its card's id, since cards in different folders may name files alike."""
+    return f"{picture.folder}/{picture.id}{posixpath.splitext(picture.file)[1].lower()}"
 
 
 def chart_url(symptom: Symptom, variant: str) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, NoReturn
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from faultleaf.cards import vocabulary as words
@@ -19,6 +19,11 @@ from faultleaf.cards.mistakes import did_you_mean, quoted
 from faultleaf.worksheets import Expression, ExpressionError, parse_expression
 
 LONGEST_LINE: Final = 300
+LONGEST_ID: Final = 100
+"""Letters. Addresses are put together from two of them, and a file's name may have 255."""
+HIGHEST_RATE: Final = 1e6
+MOST_WORK: Final = 1000 * 60.0
+"""Minutes of one step."""
 LONGEST_DURATION: Final = 100 * 366 * 1440.0
 """Minutes. Beyond it dates cannot be reckoned with, and a digit was typed too often."""
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -60,6 +65,8 @@ def parse_slug(raw: Any) -> str:
     text = _text(raw, "an id")
     if not _SLUG.fullmatch(text):
         refuse("bad-id", f"{quoted(text)} is not an id", "Use lower-case letters, digits and single hyphens.")
+    if len(text) > LONGEST_ID:
+        refuse("too-long", f"an id of at most {LONGEST_ID} letters is expected, this has {len(text)}")
     return text
 
 
@@ -103,12 +110,20 @@ def parse_probability(raw: Any) -> float:
     return number
 
 
-def parse_rate(raw: Any) -> float:
-    """A base rate above 0, as a number or a word of the vocabulary."""
-    number = _number_or_word(raw, words.RATE_WORDS, "how common a fault is")
+def parse_rate(raw: Any) -> words.Said:
+    """A base rate above 0, as a number or a word of the vocabulary, which is kept.
+
+    >>> parse_rate("common"), parse_rate("common").word, parse_rate("4").word
+    (4.0, 'common', '')
+    """
+    what = "how common a fault is"
+    number = _number_or_word(raw, words.RATE_WORDS, what)
     if number <= 0:
         refuse("out-of-range", f"how common a fault is must be above 0, this is {number:g}")
-    return number
+    if not 1 / HIGHEST_RATE <= number <= HIGHEST_RATE:
+        refuse("out-of-range", f"how common a fault is lies between {1 / HIGHEST_RATE:g} and {HIGHEST_RATE:g}")
+    text = _text(raw, what)
+    return words.Said.by(number, text if text in words.RATE_WORDS else "")
 
 
 def parse_minutes(raw: Any) -> float:
@@ -119,6 +134,8 @@ def parse_minutes(raw: Any) -> float:
     """
     text = _text(raw, "a duration").lower()
     example = "Write it with a unit, for example '5 min', '4 h' or '7 days'."
+    if len(text) > LONGEST_LINE:  # a search for numbers in more would take hours
+        refuse("bad-duration", f"{quoted(text)} is not a duration", example)
     parts = _DURATION.findall(text)
     if not parts and re.fullmatch(r"\d+(\.\d+)?", text):
         refuse("unit-missing", f"the duration {quoted(text)} has no unit", example)
@@ -127,9 +144,17 @@ def parse_minutes(raw: Any) -> float:
     for _, unit in parts:
         if unit not in _MINUTES:
             refuse("unknown-unit", f"{quoted(unit)} is not a unit of time", did_you_mean(unit, _MINUTES, example))
-    minutes = sum(float(number) * _MINUTES[unit] for number, unit in parts)
+    minutes = math.fsum(float(number) * _MINUTES[unit] for number, unit in parts)
     if minutes > LONGEST_DURATION:
         refuse("out-of-range", f"{quoted(text)} is longer than a hundred years", example)
+    return minutes
+
+
+def parse_work(raw: Any) -> float:
+    """Hands-on time with its unit, in minutes; at most MOST_WORK, so that no cost drowns all others."""
+    minutes = parse_minutes(raw)
+    if minutes > MOST_WORK:
+        refuse("out-of-range", f"{quoted(str(raw))} is more work than a call can hold, {MOST_WORK / 60:,.0f} h")
     return minutes
 
 
@@ -320,9 +345,12 @@ Date = Annotated[dt.date, BeforeValidator(parse_date), _schema("Year-month-day",
 Probability = Annotated[
     float, BeforeValidator(parse_probability), _schema("A probability", "usually", **_CHANCE_SCHEMA)
 ]
-Rate = Annotated[float, BeforeValidator(parse_rate), _schema("How common", "common", **_RATE_SCHEMA)]
+Rate = Annotated[words.Said, PlainValidator(parse_rate), _schema("How common", "common", **_RATE_SCHEMA)]
 Minutes = Annotated[
     float, BeforeValidator(parse_minutes), _schema("A duration with its unit", "5 min", "4 h", type="string")
+]
+Work = Annotated[
+    float, BeforeValidator(parse_work), _schema("Hands-on time with its unit", "5 min", "4 h", type="string")
 ]
 Choices = Annotated[
     tuple[str, ...],

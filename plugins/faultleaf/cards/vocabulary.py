@@ -54,6 +54,19 @@ UNITS: Final = UNIT_NAMES
 """Units that a measurement or a worksheet may be given in."""
 
 
+class Said(float):
+    """A number with the word that its author chose for it, "" where he wrote the number itself."""
+
+    word: str = ""
+
+    @classmethod
+    def by(cls, number: float, word: str) -> "Said":
+        """The number that this word stands for."""
+        said = cls(number)
+        said.word = word
+        return said
+
+
 def rank_level(rank: str) -> int:
     """The place of `rank` in RANKS, 0 for the owner.
 
@@ -70,8 +83,3 @@ def probability_word(value: float) -> str | None:
     'usually'
     """
     return next((word for word, number in PROBABILITY_WORDS.items() if number == value), None)
-
-
-def rate_word(value: float) -> str | None:
-    """The vocabulary's word for exactly this base rate, or None."""
-    return next((word for word, number in RATE_WORDS.items() if number == value), None)

@@ -1,14 +1,15 @@
 """The worksheet card: a small calculation with units, its inputs, its results and what it replaces."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from functools import cached_property
 
 from pydantic import Field
 
-from faultleaf.cards.base import Model, Numbered, Reference, named
+from faultleaf.cards.base import Model, Numbered
+from faultleaf.cards.names import CautionId
 from faultleaf.cards.values import Count, Limits, Line, Number, Slug, Sum, Unit
 from faultleaf.worksheets import Field as SheetField
-from faultleaf.worksheets import Outcome, Saying, Sheet
+from faultleaf.worksheets import Measured, Outcome, Saying, Sheet, input_value
 
 
 class WorksheetInput(Model):
@@ -59,7 +60,7 @@ class Worksheet(Numbered):
     results: Mapping[Slug, WorksheetResult] = Field(min_length=1, description="What comes out, in order")
     replaces: Replaced | None = None
     examples: tuple[Example, ...] = ()
-    cautions: tuple[Slug, ...] = ()
+    cautions: tuple[CautionId, ...] = ()
 
     @cached_property
     def sheet(self) -> Sheet:
@@ -78,6 +79,7 @@ class Worksheet(Numbered):
             },
         )  # fmt: skip
 
-    def references(self) -> Iterator[Reference]:
-        yield from super().references()
-        yield from named((), "caution", "cautions", self.cautions)
+    def values_with(self, given: Mapping[str, str]) -> dict[str, Measured]:
+        """What stands in the fields: what is given, else what is usual, else nothing; raises NotRead."""
+        texts = {name: given.get(name, each.usual) for name, each in self.inputs.items()}
+        return {name: input_value(self.sheet.inputs[name], text) for name, text in texts.items() if text}

@@ -2,8 +2,9 @@
 
 import argparse
 
+from faultleaf.cli.project import add_project, read_library
 from faultleaf.cli.sheet import write_printed
-from faultleaf.cli.speak import CommandError, add_content, read_library, say
+from faultleaf.cli.speak import CommandError, say
 from faultleaf.pipeline.sheets import print_book
 from faultleaf.sheets import PAPERS
 
@@ -13,7 +14,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser = commands.add_parser("book", help="print all sheets as one PDF, the field book")
     parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
     parser.add_argument("--out", required=True, metavar="FILE", help="the PDF file to write")
-    add_content(parser)
+    add_project(parser)
     parser.set_defaults(run=run)
 
 

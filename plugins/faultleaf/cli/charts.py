@@ -4,7 +4,8 @@ import argparse
 from collections.abc import Sequence
 from pathlib import Path
 
-from faultleaf.cli.speak import CommandError, add_content, content_layers, read_library, say
+from faultleaf.cli.project import add_project, read_library, sources_of
+from faultleaf.cli.speak import CommandError, say
 from faultleaf.diagnosis import PlanError, Problem
 from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.intake import Layer
@@ -17,13 +18,13 @@ from faultleaf.sheets import SheetError
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the sub-command."""
     parser = commands.add_parser("charts", help="plan all charts and keep the plans beside the cards")
-    add_content(parser)
+    add_project(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Write the `planned` folders of the last content folder; raises CommandError where it cannot be done."""
-    layers = content_layers(options)
+    layers = sources_of(options).layers
     library, own = read_library(options), layers[-1]
     asked = charted(library)
     try:

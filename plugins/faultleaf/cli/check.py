@@ -4,16 +4,18 @@ import argparse
 import datetime as dt
 import json
 
-from faultleaf.cli.speak import layers_of, say
+from faultleaf.cli.project import Sources, add_project, layers_of, sources_of
+from faultleaf.cli.speak import say
 from faultleaf.pipeline.check import Checked, check_content
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the sub-command."""
     parser = commands.add_parser("check", help="name every mistake in the cards, and the weak spots")
-    parser.add_argument("folders", nargs="*", default=["content"], help="content folders, the base first")
+    parser.add_argument("folders", nargs="*", help="folders of cards, the base first (default: the site's)")
     parser.add_argument("--json", action="store_true", help="answer as JSON")
     parser.add_argument("--as-of", type=_day, metavar="DATE", help="name reviews overdue on this day")
+    add_project(parser)
     parser.set_defaults(run=run)
 
 
@@ -26,7 +28,8 @@ def _day(text: str) -> dt.date:
 
 def run(options: argparse.Namespace) -> int:
     """Print the answer; 1 when there is a mistake."""
-    checked = check_content(layers_of(options.folders), options.as_of)
+    sources = Sources(layers_of(options.folders)) if options.folders else sources_of(options)
+    checked = check_content(sources.layers, options.as_of, sources.name)
     if options.json:
         print(json.dumps(_as_json(checked), indent=1))
     else:

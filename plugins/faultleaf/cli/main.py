@@ -34,7 +34,3 @@ def _parser() -> argparse.ArgumentParser:
     for command in (check, rank, plan, sheet, work, book, build, charts, new):
         command.add_parser(commands)
     return parser
-
-
-if __name__ == "__main__":
-    sys.exit(main())

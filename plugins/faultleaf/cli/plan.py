@@ -9,15 +9,8 @@ from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cli.speak import (
-    CommandError,
-    add_content,
-    check_equipment,
-    check_known,
-    pairs,
-    read_library,
-    say,
-)
+from faultleaf.cli.project import add_project, read_library
+from faultleaf.cli.speak import CommandError, check_equipment, check_known, pairs, say
 from faultleaf.cli.words import caution_lines, outcome_words
 from faultleaf.diagnosis import (
     HAND_ON,
@@ -51,7 +44,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     parser.add_argument("--states", type=_count, default=STATES, metavar="N", help="how far to search for the proof")
     parser.add_argument("--json", action="store_true", help="answer as JSON")
-    add_content(parser)
+    add_project(parser)
     parser.set_defaults(run=run)
 
 

@@ -8,7 +8,8 @@ from typing import Any
 
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.cli.speak import add_content, check_equipment, check_known, pairs, read_library, say
+from faultleaf.cli.project import add_project, read_library
+from faultleaf.cli.speak import check_equipment, check_known, pairs, say
 from faultleaf.cli.words import caution_lines, done_words, stop_lines, why_words
 from faultleaf.diagnosis import UNLISTED, Belief, ScoredStep, believe, compile_problem, rank_steps
 from faultleaf.diagnosis.worth.endings import Endings, endings_by
@@ -29,7 +30,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--cannot", action="append", metavar="TEST", help="a step that cannot be done here")
     parser.add_argument("--who", default="licensed", metavar="RANK", help="the highest rank at hand")
     parser.add_argument("--json", action="store_true", help="answer as JSON")
-    add_content(parser)
+    add_project(parser)
     parser.set_defaults(run=run)
 
 

@@ -5,22 +5,11 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from faultleaf.cards import Library, Symptom
-from faultleaf.cli.speak import (
-    CommandError,
-    add_content,
-    check_equipment,
-    check_known,
-    content_layers,
-    pairs,
-    read_library,
-    say,
-)
+from faultleaf.cli.project import add_project, read_library, sources_of
+from faultleaf.cli.speak import CommandError, check_equipment, check_known, pairs, say
 from faultleaf.pipeline.sheets import Wish, print_sheet, sheet_maker
 from faultleaf.pipeline.shelf import Kept, kept_of
 from faultleaf.sheets import PAPERS, Maker, SheetError
-
-KEPT = Path(".cache/faultleaf")
-"""Where the build of a site in this folder keeps its results; nothing is kept where no site is built."""
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -33,7 +22,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     side.add_argument("--back", action="store_true", help="add the other side: methods, readings, job record")
     side.add_argument("--large", action="store_true", help="in large print, over numbered sheets")
     parser.add_argument("--out", required=True, metavar="FILE", help="the PDF file to write")
-    add_content(parser)
+    add_project(parser)
     parser.set_defaults(run=run)
 
 
@@ -58,10 +47,10 @@ def write_printed(options: argparse.Namespace, library: Library, make: Callable[
 
     Raises CommandError where nothing fits the paper or the file cannot be written.
     """
-    layers = content_layers(options)
-    kept = kept_of(layers, KEPT if Path("mkdocs.yml").is_file() else None)
+    sources = sources_of(options)
+    kept = kept_of(sources.layers, sources.kept)
     try:
-        Path(options.out).write_bytes(make(sheet_maker(library, layers), kept))
+        Path(options.out).write_bytes(make(sheet_maker(library, sources.layers), kept))
     except SheetError as error:
         raise CommandError(str(error)) from None
     except OSError as error:

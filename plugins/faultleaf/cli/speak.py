@@ -1,13 +1,10 @@
-"""What the commands share: printing on any terminal, content folders, and the library or its mistakes."""
+"""What the commands share: printing on any terminal, and names checked before they are used."""
 
-import argparse
 import sys
 from collections.abc import Iterable, Mapping
-from pathlib import Path
 
 from faultleaf.cards import Library, did_you_mean
-from faultleaf.intake import Layer
-from faultleaf.pipeline.check import check_content
+from faultleaf.cards.mistakes import printable
 
 
 class CommandError(Exception):
@@ -15,36 +12,10 @@ class CommandError(Exception):
 
 
 def say(text: str, *, error: bool = False) -> None:
-    """Print, with escapes for what the terminal's encoding cannot show (a file name may hold anything)."""
+    """Print, with escapes for what the terminal would obey or cannot show (a file name may hold anything)."""
     stream = sys.stderr if error else sys.stdout
     encoding = stream.encoding or "utf-8"
-    print(text.encode(encoding, "backslashreplace").decode(encoding), file=stream)
-
-
-def add_content(parser: argparse.ArgumentParser) -> None:
-    """Add the option that names the content folders."""
-    parser.add_argument(
-        "--content", action="append", metavar="FOLDER", help="a content folder, the base first (default: content)"
-    )
-
-
-def layers_of(folders: list[str]) -> list[Layer]:
-    """Content folders as layers, shown as they were typed."""
-    return [Layer(Path(folder), folder.rstrip("/\\")) for folder in folders]
-
-
-def content_layers(options: argparse.Namespace) -> list[Layer]:
-    """The content folders that the options name."""
-    return layers_of(options.content or ["content"])
-
-
-def read_library(options: argparse.Namespace) -> Library:
-    """The library that the options name; raises CommandError with every mistake in it."""
-    checked = check_content(content_layers(options))
-    if checked.library is None:
-        lines = "\n".join(str(mistake) for mistake in checked.mistakes)
-        raise CommandError(f"{lines}\nThe cards have mistakes; mend them first.")
-    return checked.library
+    print(printable(text).encode(encoding, "backslashreplace").decode(encoding), file=stream)
 
 
 def check_known(name: str, names: Iterable[str], what: str) -> None:

@@ -5,7 +5,8 @@ import json
 from typing import Any
 
 from faultleaf.cards import Worksheet
-from faultleaf.cli.speak import CommandError, add_content, check_known, pairs, read_library, say
+from faultleaf.cli.project import add_project, read_library
+from faultleaf.cli.speak import CommandError, check_known, pairs, say
 from faultleaf.pages.worksheet import result_text
 from faultleaf.physics import unit_named
 from faultleaf.worksheets import Measured, NotRead, Worked, input_value, outside_range, work
@@ -17,7 +18,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("worksheet", nargs="?", metavar="WORKSHEET", help="its id; without one, all are listed")
     parser.add_argument("values", nargs="*", metavar="NAME=VALUE", help="rise='1 1/4 ± 1/16', pressure='3 oz' …")
     parser.add_argument("--json", action="store_true", help="answer as JSON, in SI units")
-    add_content(parser)
+    add_project(parser)
     parser.set_defaults(run=run)
 
 

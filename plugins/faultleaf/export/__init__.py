@@ -9,6 +9,8 @@ from faultleaf.export.schemas import card_schemas
 from faultleaf.export.search import SearchEntry, search_entries, search_script
 from faultleaf.export.worksheets import (
     PHYSICS_FILES,
+    SUM_VIEW_FILES,
+    WORK_SCRIPTS,
     WORKSHEET_DATA,
     WORKSHEET_FILES,
     WORKSHEET_VIEW_FILES,
@@ -16,7 +18,23 @@ from faultleaf.export.worksheets import (
 )
 
 __all__ = [
-    "CALL_FILES", "CALL_VIEW_FILES", "ENGINE_FILES", "PHYSICS_FILES", "WORKSHEET_DATA", "WORKSHEET_FILES",
-    "WORKSHEET_VIEW_FILES", "PrintedChart", "SearchEntry", "call_word_scripts", "card_schemas", "chart_scripts",
-    "engine_scripts", "job_schema", "search_entries", "search_script", "worksheet_script",
+    "CALL_FILES",
+    "CALL_VIEW_FILES",
+    "ENGINE_FILES",
+    "PHYSICS_FILES",
+    "SUM_VIEW_FILES",
+    "WORKSHEET_DATA",
+    "WORKSHEET_FILES",
+    "WORKSHEET_VIEW_FILES",
+    "WORK_SCRIPTS",
+    "PrintedChart",
+    "SearchEntry",
+    "call_word_scripts",
+    "card_schemas",
+    "chart_scripts",
+    "engine_scripts",
+    "job_schema",
+    "search_entries",
+    "search_script",
+    "worksheet_script",
 ]  # fmt: skip

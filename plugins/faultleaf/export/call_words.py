@@ -6,20 +6,22 @@ a script with its causes, their repairs, and the tests that may be done on it. T
 
 from typing import Any, Final
 
-from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Symptom, Test, card_url
+from faultleaf.cards import Caution, Fault, Feature, Library, Proof, Repair, Symptom, Test, Worksheet, card_url
 from faultleaf.cards.base import Card
+from faultleaf.cards.measuring import WorkedOut
 from faultleaf.cards.urls import slug
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.diagnosis.model.minutes import hands_on_minutes, work_of_repair
 from faultleaf.export.engine import data_script
 from faultleaf.export.trees import Tree, tree_of
-from faultleaf.words import capital, rank_text
+from faultleaf.export.worksheets import WORK_SCRIPTS, end_of
+from faultleaf.words import capital, rank_text, wait_words
 
-CALL_WORDS_VERSION: Final = 2
+CALL_WORDS_VERSION: Final = 3
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
 CALL_VIEW_FILES: Final = (
-    "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "answers", "aside", "repair",
-    "end", "trail", "map", "about", "jobs", "report", "frame", "address", "desk", "app",
+    "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "work", "answers", "aside",
+    "repair", "end", "trail", "map", "about", "jobs", "report", "frame", "address", "desk", "app",
 )  # fmt: skip
 """The scripts of assets/js/call-view, in the order of loading."""
 SHARED: Final = "shared"
@@ -96,6 +98,8 @@ class _Writer:
             "equipment": {name: _feature(feature) for name, feature in library.equipment.items()},
             "cautions": {name: _caution(caution) for name, caution in library.cautions.items()},
             "dangers": [_danger(library, test, outcome) for test in library.tests.values() for outcome in test.stops],
+            "worksheets": {name: _titles(library.worksheets[name]) for name in _worked_with(library)},
+            "worksheet_scripts": WORK_SCRIPTS,
             "proofs": {name: self._proof(proof) for name, proof in library.proofs.items()},
             "symptoms": {name: self._symptom(symptom) for name, symptom in library.symptoms.items()},
         }  # fmt: skip
@@ -125,10 +129,23 @@ class _Writer:
         return {
             "title": test.title, "asks": test.asks, "how": test.how or "", "why": test.why or "",
             "tools": test.tools, "who": test.who, "minutes": hands_on_minutes(self._library, test), "wait": test.wait,
+            "wait_from": _wait_from(self._library, test), "works_out": [self._worked(one) for one in test.works_out],
             "way": test.way, "read_by": test.read_by or test.who, "together": test.together_with,
             "outcomes": test.outcomes, "measures": _measures(test), "cautions": test.cautions,
             "steps": self._tree(test, "Steps"), "tells": self._tree(test, "What it tells you"),
             "url": card_url(test),
+        }  # fmt: skip
+
+    def _worked(self, one: WorkedOut) -> Data:
+        """How a worksheet works a test out: what is put in at first, and which result means which outcome."""
+        card = self._library.worksheets[one.worksheet]
+        return {
+            "worksheet": card.id, "title": card.title, "answers": card.answers, "cautions": card.cautions,
+            "url": card_url(card), "reads": one.reads, "given": one.given,
+            "decides": [
+                [result, [[outcome, end_of(low), end_of(high)] for outcome, (low, high) in limits.items()]]
+                for result, limits in one.decides.items()
+            ],
         }  # fmt: skip
 
     def _fault(self, fault: Fault) -> Data:
@@ -187,6 +204,23 @@ def _danger(library: Library, test: Test, outcome: str) -> Data:
         "test": test.id, "outcome": outcome, "title": test.outcomes[outcome], "asks": test.asks,
         "caution": stop.caution, "call": stop.call or library.site.call,
     }  # fmt: skip
+
+
+def _worked_with(library: Library) -> list[str]:
+    """The worksheets that work some test out, by id."""
+    return sorted({one.worksheet for test in library.tests.values() for one in test.works_out})
+
+
+def _titles(card: Worksheet) -> Data:
+    """What a job's record of a worksheet is read with."""
+    inputs = {name: each.title for name, each in card.inputs.items()}
+    return {"title": card.title, "inputs": inputs, "results": {name: each.title for name, each in card.results.items()}}
+
+
+def _wait_from(library: Library, test: Test) -> str:
+    """Where a test's wait comes from, in words; "" where no worksheet gives it."""
+    wanted = test.wait_from
+    return f"{wait_words(library.worksheets[wanted.worksheet], wanted)}." if wanted else ""
 
 
 def _measures(test: Test) -> Data | None:

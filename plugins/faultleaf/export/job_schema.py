@@ -8,15 +8,17 @@ from typing import Any, Final
 from faultleaf.export.schemas import DIALECT
 
 JOB_FORMAT: Final = "faultleaf-job"
-JOB_VERSION: Final = 2
+JOB_VERSION: Final = 3
 OLDEST_JOB_VERSION: Final = 1
-"""Files from here on are read; version 1 had no named causes and nothing proved before a repair."""
+"""Files from here on are read; version 1 had no named causes and nothing proved before a repair, version 2 no
+worksheets."""
 ABOUT: Final = ("name", "address", "customer", "telephone", "technician", "licence")
 REASONS: Final = ("no-tool", "no-part", "no-access", "not-safe", "not-allowed", "refused", "other")
 RESULTS: Final = ("cured", "still-there", "mended")
 LONGEST_TEXT: Final = 4000
 MOST_ENTRIES: Final = 5000
 MOST_CHECKED: Final = 20
+MOST_NAMED: Final = 60
 
 Schema = dict[str, Any]
 _TEXT: Final[Schema] = {"type": "string", "maxLength": LONGEST_TEXT}
@@ -29,6 +31,16 @@ _TIME: Final[Schema] = {
 _TRUTH: Final[Schema] = {"type": "boolean"}
 _NOTE: Final = {"note": _TEXT}
 _TEXTS: Final[Schema] = {"type": "array", "maxItems": MOST_CHECKED, "items": _TEXT}
+_NAMED: Final[Schema] = {
+    "type": "object", "maxProperties": MOST_NAMED, "propertyNames": _ID, "additionalProperties": _TEXT,
+}  # fmt: skip
+_WORKED: Final[Schema] = {
+    "type": "object",
+    "description": "the worksheet, what was put in and came out with its units, and the result that decided",
+    "required": ["worksheet", "by", "inputs", "results"],
+    "properties": {"worksheet": _ID, "by": _ID, "inputs": _NAMED, "results": _NAMED},
+    "additionalProperties": False,
+}
 
 # what an entry says: its fields that must be there, those that may be, and what it means
 _KINDS: Final[dict[str, tuple[Schema, Schema, str]]] = {
@@ -38,7 +50,7 @@ _KINDS: Final[dict[str, tuple[Schema, Schema, str]]] = {
     "safe": ({"caution": _ID}, {}, "a caution read"),
     "finding": (
         {"test": _ID, "outcome": _TEXT},
-        {"reading": {"type": "number"}, "unit": _TEXT, "noticed": _TRUTH, **_NOTE},
+        {"reading": {"type": "number"}, "unit": _TEXT, "noticed": _TRUTH, "worked": _WORKED, **_NOTE},
         "a test and what it showed; noticed: nobody had asked for it",
     ),
     "cannot": ({"step": _ID, "reason": {"enum": list(REASONS)}}, _NOTE, "a step that cannot be done here"),

@@ -8,22 +8,14 @@ convenience; what counts is `faultleaf check`, which knows more than a schema ca
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Final
 
+from pydantic import BaseModel
+
 from faultleaf.cards import CARD_TYPES, Card, Library
+from faultleaf.cards.names import kind_named, models_in
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 FILLED_IN: Final = ("id", "body")
 """Fields that no author writes."""
-
-NAMES: Final[Mapping[str, str]] = {
-    "allows": "step", "also_fixes": "fault", "caution": "caution", "cautions": "caution", "comes_from": "fault",
-    "component": "component", "faults": "fault", "feature": "equipment", "found_on": "equipment",
-    "look_alikes": "fault", "make_safe": "caution", "mends": "test", "needs": "test", "never_when": "test",
-    "only_at": "symptom", "otherwise_at": "symptom", "otherwise_on": "where", "part_of": "component",
-    "pictures": "picture", "proof": "proof", "read": "card", "renews": "test", "restore": "test",
-    "shows_on": "symptom", "shows": "test", "sources": "source", "symptoms": "symptom", "test": "test",
-    "together_with": "test", "variants": "equipment", "Term.see": "component", "worksheet": "worksheet",
-}  # fmt: skip
-"""The kind of card that each of these fields names, in whichever model it stands, or in the one before the dot."""
 
 Schema = dict[str, Any]
 
@@ -51,10 +43,13 @@ def _names(library: Library) -> dict[str, list[str]]:
 
 def _card_schema(card_type: type[Card], names: Mapping[str, list[str]]) -> Schema:
     made = card_type.model_json_schema()
-    definitions = {name: _object(part, names) for name, part in made.get("$defs", {}).items()}
+    models = {model.__name__: model for model in models_in(card_type)}
+    definitions = {
+        name: _object(part, models[name], names) for name, part in made.get("$defs", {}).items() if name in models
+    }
     schema = {
         "$schema": DIALECT,
-        **_object(made, names),
+        **_object(made, card_type, names),
         "title": f"{card_type.kind.capitalize()} card",
         "defaultSnippets": [_snippet(made)],
     }
@@ -62,28 +57,25 @@ def _card_schema(card_type: type[Card], names: Mapping[str, list[str]]) -> Schem
     return {**schema, "$defs": used} if used else {key: part for key, part in schema.items() if key != "$defs"}
 
 
-def _object(made: Schema, names: Mapping[str, list[str]]) -> Schema:
+def _object(made: Schema, model: type[BaseModel], names: Mapping[str, list[str]]) -> Schema:
     """A model's schema without what intake fills in, its fields told what they may name."""
     fields = {name: part for name, part in made["properties"].items() if name not in FILLED_IN}
     kept = {key: part for key, part in made.items() if key not in ("$defs", "properties", "required")}
     return {
         **kept,
         "properties": {
-            name: _field(part, names.get(_names_kind(made["title"], name)), keyed=name == "variants")
+            name: _field(part, names.get(kind), depth)
             for name, part in fields.items()
+            for kind, depth in [kind_named(model, name)]
         },
         "required": [name for name in made.get("required", []) if name not in FILLED_IN],
     }
 
 
-def _names_kind(model: str, field: str) -> str:
-    return NAMES.get(f"{model}.{field}", NAMES.get(field, ""))
-
-
-def _field(made: Schema, ids: list[str] | None, keyed: bool) -> Schema:
+def _field(made: Schema, ids: list[str] | None, depth: int) -> Schema:
     field = _tidy(made)
     if ids is not None:
-        field = _naming(field, ids, keyed)
+        field = _naming(field, ids, depth)
     words = field.get("description", "")
     hint = "; ".join([words, *(f"for example `{example}`" for example in field.get("examples", []))]).strip("; ")
     return {**field, "markdownDescription": hint} if hint else field
@@ -106,13 +98,13 @@ def _worth_showing(made: Schema) -> bool:
     return default not in (None, [], {}) and not (made.get("type") == "string" and not isinstance(default, str))
 
 
-def _naming(field: Schema, ids: list[str], keyed: bool) -> Schema:
+def _naming(field: Schema, ids: list[str], depth: int) -> Schema:
     """The field with the ids it may name: as its value, its list's items or its mapping's keys.
 
-    `keyed` says that the ids are the keys one level further down (equipment within a variant).
+    `depth` says how many mappings further down the ids are the keys (one for equipment within a variant).
     """
-    if keyed:
-        return {**field, "additionalProperties": _naming(field["additionalProperties"], ids, keyed=False)}
+    if depth:
+        return {**field, "additionalProperties": _naming(field["additionalProperties"], ids, depth - 1)}
     if field.get("type") == "array":
         return {**field, "items": {"enum": ids}}
     if field.get("type") == "object":

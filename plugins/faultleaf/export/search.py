@@ -38,6 +38,7 @@ MOSTLY: Final = 0.5
 
 KIND_ORDER: Final = (
     "symptom", "chart", "fault", "component", "test", "proof", "caution", "worksheet", "survey", "term", "reading",
+    "picture",
 )  # fmt: skip
 
 
@@ -56,8 +57,8 @@ class SearchEntry(TypedDict):
 
 
 def search_entries(library: Library) -> tuple[SearchEntry, ...]:
-    """Every card but the pictures, and every symptom's charts, by kind and then id."""
-    cards = (_card_entry(card, library) for card in library.cards.values() if not isinstance(card, Picture))
+    """Every card, and every symptom's charts, by kind and then id."""
+    cards = (_card_entry(card, library) for card in library.cards.values())
     charts = (entry for symptom in library.symptoms.values() for entry in _chart_entries(symptom))
     return tuple(sorted([*cards, *charts], key=lambda entry: (KIND_ORDER.index(entry["kind"]), entry["id"])))
 
@@ -105,6 +106,8 @@ def _card_entry(card: Card, library: Library) -> SearchEntry:
             entry = _entry(card, shows=tuple(each.title for each in card.asks.values()))
         case Reading():
             entry = _entry(card)
+        case Picture():
+            entry = _entry(card, text=(card.alt,))
         case _:
             raise TypeError(f"search does not know cards of kind {card.kind}")
     return entry

@@ -12,13 +12,17 @@ from faultleaf.worksheets.typed import FRACTIONS, SPOKEN
 
 PHYSICS_FILES: Final = ("water",)
 """The scripts of assets/js/physics, in the order in which a page loads them."""
-WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet", "ledger", "survey")
+WORKSHEET_FILES: Final = ("shown", "typed", "evaluate", "sheet", "decide", "ledger", "survey")
 """The scripts of assets/js/worksheets, which follow."""
-WORKSHEET_VIEW_FILES: Final = ("from-survey", "page", "ledger", "survey")
-"""The scripts of assets/js/worksheet-view, which touch the document."""
+SUM_VIEW_FILES: Final = ("from-survey", "form")
+"""Those of assets/js/worksheet-view that any page has use for, a call too."""
+WORKSHEET_VIEW_FILES: Final = ("page", "ledger", "survey")
+"""Those of the pages of worksheets, of the ledger and of the survey."""
 _LEDGER_UNITS: Final = ("in", "gal", "gal/in", "gal/h", "degF", "degF difference", "h", "percent")
 """What the ledger's fields are in."""
 WORKSHEET_DATA: Final = "worksheet-data.js"
+WORK_SCRIPTS: Final = (WORKSHEET_DATA, "js/sums.js")
+"""The scripts that work a sum on any page, in the order of loading, from the folder of our assets."""
 
 Data = dict[str, Any]
 
@@ -66,7 +70,7 @@ def survey_data(library: Library, card: Survey) -> Data:
     checks = [
         {
             "id": name, "title": each.title, "worksheet": each.worksheet, "result": each.result,
-            "fits": [_end(limit) for limit in each.fits], "amiss": each.amiss,
+            "fits": [end_of(limit) for limit in each.fits], "amiss": each.amiss,
             "faults": [[library.faults[fault].title, card_url(library.faults[fault])] for fault in each.faults],
         }
         for name, each in card.checks.items()
@@ -102,7 +106,8 @@ def sheet_data(card: Worksheet) -> Data:
     inputs = [
         {
             "id": name, "title": each.title, "unit": each.unit, "units": alternatives(each.unit), "least": each.least,
-            "most": each.most, "usual": each.usual, "choices": [list(pair) for pair in each.choices.items()],
+            "most": each.most, "usual": each.usual, "where": each.where,
+            "choices": [list(pair) for pair in each.choices.items()],
         }
         for name, each in card.inputs.items()
     ]  # fmt: skip
@@ -110,7 +115,7 @@ def sheet_data(card: Worksheet) -> Data:
         {
             "id": name, "title": each.title, "unit": each.unit, "units": alternatives(each.unit), "digits": each.digits,
             "tree": tree_data(each.sum.tree),
-            "says": [[_end(low), _end(high), words] for words, (low, high) in each.says.items()],
+            "says": [[end_of(low), end_of(high), words] for words, (low, high) in each.says.items()],
         }
         for name, each in card.results.items()
     ]  # fmt: skip
@@ -121,7 +126,8 @@ def _units_of(sheet: Data) -> set[str]:
     return {unit for each in (*sheet["inputs"], *sheet["results"]) for unit in each["units"]}
 
 
-def _end(limit: float) -> float | None:
+def end_of(limit: float) -> float | None:
+    """A limit as data has it: none where there is no end."""
     return limit if math.isfinite(limit) else None
 
 

@@ -4,6 +4,7 @@ Each looks at one card beside those that it names, so that all together are line
 shares of faults, which take every symptom's candidates once.
 """
 
+import math
 from collections.abc import Iterator, Mapping
 
 from faultleaf.cards import Fault, Library, Mistake, Repair, Test, otherwise_rates, outcome_rates
@@ -78,11 +79,18 @@ def _never_counting(library: Library) -> Iterator[Mistake]:
     """Faults whose share stays below NEVER_COUNTS on every symptom, even where their own equipment is."""
     shares = dict.fromkeys(library.faults, 0.0)
     for symptom in library.symptoms.values():
-        candidates = list(library.candidates(symptom.id))
-        weights = {fault.id: fault.how_common * fault.symptoms[symptom.id] for fault in candidates}
-        for fault in candidates:
-            here = fault.place(symptom.id)
-            total = sum(weights[other.id] * _meets(library, here, other.place(symptom.id)) for other in candidates)
+        candidates = [(fault, fault.place(symptom.id)) for fault in library.candidates(symptom.id)]
+        weights = {fault.id: fault.how_common * fault.symptoms[symptom.id] for fault, _ in candidates}
+        places = {repr(sorted(place.items())): place for _, place in candidates}
+        by_place = dict.fromkeys(places, 0.0)
+        for fault, place in candidates:
+            by_place[repr(sorted(place.items()))] += weights[fault.id]
+        totals = {
+            here: math.fsum(weight * _meets(library, places[here], places[there]) for there, weight in by_place.items())
+            for here in places
+        }
+        for fault, place in candidates:
+            total = totals[repr(sorted(place.items()))]
             share = (1 - symptom.unlisted) * weights[fault.id] / total if total > 0 else 0.0
             shares[fault.id] = max(shares[fault.id], share)
     for name, share in shares.items():
@@ -99,8 +107,8 @@ def _meets(library: Library, here: Mapping[str, tuple[str, ...]], other: Mapping
     for feature, allowed in other.items():
         values = library.equipment[feature].values
         mine = here.get(feature, tuple(values))
-        total = sum(values[value].share for value in mine)
-        share *= sum(values[value].share for value in mine if value in allowed) / total if total > 0 else 0.0
+        total = math.fsum(values[value].share for value in mine)
+        share *= math.fsum(values[value].share for value in mine if value in allowed) / total if total > 0 else 0.0
     return share
 
 

@@ -5,21 +5,21 @@ A warning is no failure: the site is built. It says where a card would earn its 
 
 import datetime as dt
 import itertools
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 import networkx as nx
 
-from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Test, fault_rates, otherwise_rates
+from faultleaf.cards import Fault, Library, Mistake, Origin, Repair, Symptom, Test
+from faultleaf.cards.measuring import wait_minutes
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.models import Card, Numbered
 from faultleaf.cards.text import every, words_of
+from faultleaf.graph.apart import CONFIRMING, can_meet, unconfirmed, undistinguished
 from faultleaf.graph.idle import idle_spots
+from faultleaf.words import minutes_text
 
-TOLD_APART = 0.3
-"""Total variation between two faults' rows at one test from which it tells them apart (model, rule 15)."""
-
-CONFIRMING = 5.0
-"""Likelihood ratio of one outcome against the rest from which it confirms a fault (model, rule 15)."""
+MOST_NAMED = 3
+"""Other cards that one warning names."""
 
 HAZARDOUS_WORDS = ("boiling", "drain", "hot", "live", "power off", "pressure", "steam", "wire", "wiring")
 """Words in numbered steps that want at least one caution on the card (common practice, no source)."""
@@ -47,26 +47,19 @@ def weak_spots(library: Library, as_of: dt.date | None = None) -> tuple[Mistake,
     found = [
         *_unconfirmed(library), *_not_told_apart(library), *_unused_tests(library), *_lonely_symptoms(library),
         *_unguarded(library), *_without_basis(library), *_reversals(library), *_without_steps(library),
-        *idle_spots(library),
+        *idle_spots(library), *_short_waits(library),
     ]  # fmt: skip
     if as_of:
         found += _overdue(library, as_of)
     return tuple(sorted(found))
 
 
-def usable_tests(library: Library, *faults: Fault) -> list[Test]:
-    """The tests that equipment allows wherever all of these faults can exist."""
-    return [test for test in library.tests.values() if all(_can_meet(test.found_on, f.found_on) for f in faults)]
-
-
-def _can_meet(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[str, ...]]) -> bool:
-    return all(set(values) & set(other[feature]) for feature, values in one.items() if feature in other)
-
-
-def total_variation(test: Test, one: Fault, other: Fault) -> float:
-    """Half the summed difference of the two faults' rows at the test: 0 alike, 1 always told apart."""
-    rows = [fault_rates(test, fault) for fault in (one, other)]
-    return sum(abs(rows[0][outcome] - rows[1][outcome]) for outcome in rows[0]) / 2
+def _short_waits(library: Library) -> Iterator[Mistake]:
+    for test in library.tests.values():
+        wanted = test.wait_from
+        if wanted and test.wait < (least := wait_minutes(library.worksheets[wanted.worksheet], wanted)):
+            message = f"the test waits {minutes_text(test.wait)}, its worksheet asks for {minutes_text(least)}"
+            yield _warn(library, test, ("wait",), "short-wait", message, "Wait longer, or look for a larger leak.")
 
 
 def _warn(library: Library, card: Card, loc: Loc, code: str, message: str, hint: str) -> Mistake:
@@ -99,7 +92,7 @@ def _contradictions(library: Library) -> Iterator[Mistake]:
             if set(outcomes) <= set(step.never_when.get(other, ())):
                 message = f"'{other}' is needed with an outcome under which this must not be done"
                 yield origin.mistake(place, "unmeetable-need", message)
-            elif other in library.tests and not _can_meet(step.found_on, library.tests[other].found_on):
+            elif other in library.tests and not can_meet(step.found_on, library.tests[other].found_on):
                 message = f"'{other}' is needed, and no system has the equipment for both"
                 yield origin.mistake(place, "unmeetable-need", message)
 
@@ -117,57 +110,27 @@ def _steps(library: Library) -> Iterator[tuple[Origin, Loc, Test | Repair]]:
 
 
 def _unconfirmed(library: Library) -> Iterator[Mistake]:
-    for fault in library.faults.values():
-        if fault.symptoms and not any(_confirms(library, test, fault) for test in usable_tests(library, fault)):
-            message = "no test confirms this fault"
-            hint = f"Name an outcome under 'shows' that is {CONFIRMING:g} times likelier with it than without."
-            yield _warn(library, fault, ("shows",), "unconfirmed-fault", message, hint)
-
-
-def _confirms(library: Library, test: Test, fault: Fault) -> bool:
-    """Whether some outcome is CONFIRMING times likelier than on average over the other candidates."""
-    others = [f for f in library.faults.values() if f.id != fault.id and _are_rivals(f, fault)]
-    own = fault_rates(test, fault)
-    # Alone, its rival is the unlisted cause, which takes `otherwise`.
-    rows = [(f.how_common, fault_rates(test, f)) for f in others] or [(1.0, otherwise_rates(test))]
-    total = sum(weight for weight, _ in rows)
-    rest = {outcome: sum(weight * row[outcome] for weight, row in rows) / total for outcome in own}
-    return any(rate > 0 and rate >= CONFIRMING * rest[outcome] for outcome, rate in own.items())
-
-
-def _are_rivals(one: Fault, other: Fault) -> bool:
-    """Whether both may lie behind one call: a symptom in common, on a system where either shows as it."""
-    shared = set(one.symptoms) & set(other.symptoms)
-    return any(_can_meet(one.place(symptom), other.place(symptom)) for symptom in shared)
-
-
-def undistinguished(
-    library: Library, faults: Iterable[Fault], tests: Collection[str] | None = None
-) -> Iterator[tuple[Fault, Fault]]:
-    """Pairs of these faults that may lie behind one call, want different repairs, and that no test tells
-    apart (model, rule 15). `tests`: the ids of those that may be done, None for every test."""
-    for one, other in itertools.combinations(faults, 2):
-        if not _are_rivals(one, other) or _same_repair(one, other):
-            continue
-        usable = (test for test in usable_tests(library, one, other) if tests is None or test.id in tests)
-        if not any(total_variation(test, one, other) > TOLD_APART for test in usable):
-            yield one, other
+    for fault in unconfirmed(library):
+        message = "no test confirms this fault"
+        hint = f"Name an outcome under 'shows' that is {CONFIRMING:g} times likelier with it than without."
+        yield _warn(library, fault, ("shows",), "unconfirmed-fault", message, hint)
 
 
 def _not_told_apart(library: Library) -> Iterator[Mistake]:
-    for one, other in undistinguished(library, library.faults.values()):
-        message = f"no test tells this fault from '{other.id}', and their repairs differ"
+    for one, pairs in itertools.groupby(undistinguished(library, library.faults.values()), key=lambda pair: pair[0]):
+        message = f"no test tells this fault from {_named([other.id for _, other in pairs])}, and their repairs differ"
         hint = "Give them different outcomes at a test, or write a test that does."
         yield _warn(library, one, ("shows",), "not-told-apart", message, hint)
 
 
-def _same_repair(one: Fault, other: Fault) -> bool:
-    """Whether telling them apart would change nothing: one repair mends both, or both are handed on."""
-    if not one.all_repairs and not other.all_repairs:
-        return True
-    return any(other.id in r.also_fixes for r in one.all_repairs) or any(
-        one.id in r.also_fixes for r in other.all_repairs
-    )
+def _named(names: list[str]) -> str:
+    """Some names in quotes, and how many more there are.
+
+    >>> _named(["a", "b", "c", "d"])
+    "'a', 'b', 'c' and 1 more"
+    """
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(f"'{name}'" for name in names[:MOST_NAMED]) + more
 
 
 def _unused_tests(library: Library) -> Iterator[Mistake]:
@@ -217,19 +180,16 @@ def _without_basis(library: Library) -> Iterator[Mistake]:
 def _reversals(library: Library) -> Iterator[Mistake]:
     """Faults that are commoner than others before any symptom, yet come later within one (rule 1)."""
     for symptom in library.symptoms.values():
-        candidates = list(library.candidates(symptom.id))
-        for one in candidates:
-            if passed := [f"'{other.id}'" for other in candidates if _is_reversed(one, other, symptom.id)]:
-                more = f" and {len(passed) - 3} more" if len(passed) > 3 else ""
-                names = ", ".join(passed[:3]) + more
-                message = f"commoner than {names}, yet a lesser share of calls for '{symptom.id}'"
+        alike: dict[str, list[tuple[float, float, Fault]]] = {}
+        for fault in library.candidates(symptom.id):
+            share = fault.how_common * fault.symptoms[symptom.id]
+            alike.setdefault(repr(sorted(fault.place(symptom.id).items())), []).append((fault.how_common, share, fault))
+        for common, share, one in itertools.chain.from_iterable(alike.values()):
+            rivals = alike[repr(sorted(one.place(symptom.id).items()))]
+            if passed := [other.id for its, its_share, other in rivals if its < common and its_share > share]:
+                message = f"commoner than {_named(passed)}, yet a lesser share of calls for '{symptom.id}'"
                 hint = "Meant so? Then it needs nothing."
                 yield _warn(library, one, ("how_common",), "reversed-order", message, hint)
-
-
-def _is_reversed(one: Fault, other: Fault, symptom: str) -> bool:
-    shares = [fault.how_common * fault.symptoms[symptom] for fault in (one, other)]
-    return one.how_common > other.how_common and shares[0] < shares[1] and one.place(symptom) == other.place(symptom)
 
 
 def _without_steps(library: Library) -> Iterator[Mistake]:

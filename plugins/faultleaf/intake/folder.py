@@ -25,8 +25,11 @@ from faultleaf.cards.mistakes import quoted
 from faultleaf.cards.models import Picture
 from faultleaf.cards.text import every
 from faultleaf.cards.values import parse_slug
-from faultleaf.intake.front import Parsed, Unreadable, parse_card, parse_yaml_file
+from faultleaf.intake.disk import Found, Layer, Unreadable, find_files, read_bytes
+from faultleaf.intake.front import LARGEST_FILE, Parsed, parse_card, parse_yaml_file
 from faultleaf.intake.links import link_mistake
+from faultleaf.intake.measuring import with_waits
+from faultleaf.intake.pictures import drawing_mistakes, picture_mistakes
 from faultleaf.intake.references import Known, check_references
 from faultleaf.intake.text import read_body
 from faultleaf.intake.validate import salvage, validate
@@ -34,16 +37,11 @@ from faultleaf.intake.validate import salvage, validate
 FOLDERS: Mapping[str, type[Card]] = {card_type.folder: card_type for card_type in CARD_TYPES}
 SETTINGS = ("equipment", "sources", "site")
 SETTINGS_FILES = tuple(f"{name}.yml" for name in SETTINGS)
-PICTURE_ENDS = (".jpg", ".jpeg", ".png", ".svg")
+RENAME = "Rename one of them."
+RENAME_OR_REPLACE = "Rename it, or write 'supersedes: yes' in it."
+SAID = ("yes", "true")
+CUT_IT = "Cut it into several cards."
 CARD_LIKE_ENDS = (".md", ".markdown", ".mdown", ".yml", ".yaml")
-
-
-@dataclass(frozen=True)
-class Layer:
-    """A content folder, and how its path is shown to people (never absolute)."""
-
-    root: Path
-    shown: str
 
 
 @dataclass(frozen=True)
@@ -51,12 +49,13 @@ class Intake:
     """What was read: the library where there is no mistake, and the mistakes, sorted.
 
     `readable` holds the cards that could be read even where there are mistakes, so that more can be
-    checked in the same run; its references need not lead anywhere.
+    checked in the same run; its references need not lead anywhere. `own` are the files of the last folder.
     """
 
     library: Library | None
     mistakes: tuple[Mistake, ...]
     readable: Library = field(default_factory=Library)
+    own: frozenset[str] = frozenset()
 
 
 @dataclass
@@ -73,85 +72,88 @@ class _Gathering:
     bodies: list[tuple[str, str, Body]] = field(default_factory=list)  # folder, path, text
     broken: list[tuple[Card, Origin]] = field(default_factory=list)  # what could be saved of cards with mistakes
     mistakes: list[Mistake] = field(default_factory=list)
+    own: set[str] = field(default_factory=set)  # files of the layer that is read now; in the end, of the last one
 
     def ids(self, kind: str) -> set[str]:
         """The ids of this kind, those of cards that could not be read included."""
         return {name for found, name in self.names if found == kind}
 
 
-def read_library(layers: Sequence[Layer]) -> Intake:
+def read_library(layers: Sequence[Layer], name: str = "") -> Intake:
     """The library of these folders; a later one adds cards and overrides site values.
+
+    `name`: the site's name, its title where no site.yml has one.
 
     Every mistake of every file is found in one run. Reads nothing but files below the folders.
     """
     got = _Gathering()
     for layer in layers:
+        got.own = set()
         if not layer.root.is_dir():
             hint = "Check the folder's name."
             got.mistakes.append(Mistake(layer.shown, 1, "", "there is no such folder", hint, "no-folder"))
             continue
-        _read_settings(layer, got)
+        found = find_files(layer)
+        _read_settings(layer, found, got)
         for card_type in CARD_TYPES:
-            _read_kind(layer, card_type, got)
-        got.mistakes += _folder_mistakes(layer)
+            _read_kind(layer, found, card_type, got)
+        got.mistakes += [*found.refused.values(), *drawing_mistakes(layer, found), *_folder_mistakes(layer, found)]
     site, _ = validate(SiteValues, got.site, Origin("site.yml"))
     library = Library(
         dict(sorted(got.cards.items())), got.equipment, dict(sorted(got.sources.items())),
-        site or SiteValues(), got.origins,
+        _named(site or SiteValues(), name), got.origins,
     )  # fmt: skip
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
-    if site and site.mark and site.mark not in got.ids("picture"):
-        hint = did_you_mean(site.mark, got.ids("picture"))
-        missing = f"there is no picture {quoted(site.mark)}"
-        got.mistakes.append(got.site_origin.mistake(("mark",), "unknown-picture", missing, hint))
-    mistakes = [*got.mistakes, *check_references(library, known, got.broken), *_link_mistakes(got, library)]
-    return Intake(None if mistakes else library, tuple(sorted(set(mistakes))), library)
+    mistakes = [
+        *got.mistakes,
+        *check_references(library, known, got.site_origin, got.broken),
+        *_link_mistakes(got, library),
+    ]
+    whole = None if mistakes else with_waits(library)
+    return Intake(whole, tuple(sorted(set(mistakes))), library, frozenset(got.own))
 
 
-def read_picture(layers: Sequence[Layer], picture: Picture) -> bytes | None:
-    """The bytes of a picture card's file, the last layer's first; None where it cannot be read."""
-    for layer in reversed(layers):
-        path = layer.root / Picture.folder / picture.file
-        if path.is_file() and _is_inside(layer, path):
-            return path.read_bytes()
-    return None
+def _named(site: SiteValues, name: str) -> SiteValues:
+    """The values with the site's name as its title, where no site.yml gives one."""
+    title = " ".join("".join(char if char.isprintable() else " " for char in name).split())
+    return site.model_copy(update={"title": title}) if title and "title" not in site.model_fields_set else site
 
 
 def fingerprint(layers: Sequence[Layer]) -> str:
-    """A digest of every file in these folders: equal digests, equal libraries."""
+    """A digest of these folders: equal digests, equal libraries. Large files count by size and time of change."""
     digest = hashlib.sha256()
     for layer in layers:
-        for path in sorted(layer.root.rglob("*")):
-            if path.is_file():
-                digest.update(f"{path.relative_to(layer.root).as_posix()}\0{path.stat().st_size}\0".encode())
-                digest.update(path.read_bytes())
+        found = find_files(layer)
+        for path in found.files:
+            about = path.stat()
+            large = about.st_size > LARGEST_FILE
+            digest.update(f"{path.relative_to(layer.root).as_posix()}\0{about.st_size}\0".encode("utf-8", "replace"))
+            digest.update(str(about.st_mtime_ns).encode() if large else path.read_bytes())
+        for mistake in found.refused.values():
+            digest.update(f"{mistake}\0".encode())
     return digest.hexdigest()
 
 
-def _read_kind(layer: Layer, card_type: type[Card], got: _Gathering) -> None:
-    folder = layer.root / card_type.folder
-    for path in sorted(folder.rglob("*.md")) if folder.is_dir() else ():
-        if path.name.startswith("."):
-            continue  # an editor's or a file manager's own
-        shown = _shown(layer, path)
+def _read_kind(layer: Layer, found: Found, card_type: type[Card], got: _Gathering) -> None:
+    for path in found.below(layer.root / card_type.folder, ".md"):
+        shown = layer.show(path)
+        if path in found.refused:
+            got.names.setdefault((card_type.kind, path.stem), shown)
+            continue
         try:
-            _read_card(layer, card_type, path, shown, got)
+            _read_card(layer, found, card_type, path, got)
         except Unreadable as error:
             got.names.setdefault((card_type.kind, path.stem), shown)
             got.mistakes.append(error.mistake)
 
 
-def _shown(layer: Layer, path: Path) -> str:
-    """The path as people read it; bytes of a name that are no text are shown as question marks."""
-    below = path.relative_to(layer.root).as_posix()
-    return f"{layer.shown}/{below.encode('utf-8', 'replace').decode('utf-8')}"
-
-
-def _read_card(layer: Layer, card_type: type[Card], path: Path, shown: str, got: _Gathering) -> None:
-    key = (card_type.kind, path.stem)
-    _take_name(key, shown, got)
+def _read_card(layer: Layer, found: Found, card_type: type[Card], path: Path, got: _Gathering) -> None:
+    key, shown = (card_type.kind, path.stem), layer.show(path)
     _check_name(path, shown)
-    parsed = parse_card(shown, _read_bytes(layer, path, shown))
+    parsed = parse_card(shown, read_bytes(layer, path, LARGEST_FILE, CUT_IT))
+    if (parsed.data or {}).get("supersedes") in SAID:
+        _make_room(key, parsed, got)
+    _take_name(key, shown, got, hint=RENAME if got.names.get(key) in got.own else RENAME_OR_REPLACE)
     body, wrong = read_body(shown, parsed.body, parsed.body_line)
     got.mistakes += [*parsed.mistakes, *wrong]
     got.bodies.append((card_type.folder, shown, body))
@@ -165,14 +167,31 @@ def _read_card(layer: Layer, card_type: type[Card], path: Path, shown: str, got:
     else:
         got.cards[key], got.origins[key] = card, origin
         if isinstance(card, Picture):
-            got.mistakes += _picture_mistakes(layer, path.parent, card, origin)
+            got.mistakes += picture_mistakes(found, path.parent, card, origin)
 
 
-def _take_name(key: CardKey, shown: str, got: _Gathering, line: int = 1, loc: str = "") -> None:
+def _make_room(key: CardKey, parsed: Parsed, got: _Gathering) -> None:
+    """Put aside the card of a library below that this one says it supersedes."""
+    there = got.names.get(key)
+    if there is None:
+        origin = Origin(parsed.path, parsed.lines)
+        got.mistakes.append(
+            origin.mistake(("supersedes",), "nothing-superseded", f"no library has a {key[0]} '{key[1]}'")
+        )
+    elif there not in got.own:
+        del got.names[key]
+        got.cards.pop(key, None)
+        got.origins.pop(key, None)
+        got.bodies = [entry for entry in got.bodies if entry[1] != there]
+        got.broken = [entry for entry in got.broken if entry[1].path != there]
+
+
+def _take_name(key: CardKey, shown: str, got: _Gathering, line: int = 1, loc: str = "", hint: str = RENAME) -> None:
     if key in got.names:
         message = f"the id '{key[1]}' is taken by {got.names[key]}"
-        raise Unreadable(Mistake(shown, line, loc, message, "Rename one of them.", "duplicate-id"))
+        raise Unreadable(Mistake(shown, line, loc, message, hint, "duplicate-id"))
     got.names[key] = shown
+    got.own.add(shown)
 
 
 def _check_name(path: Path, shown: str) -> None:
@@ -194,47 +213,15 @@ def _name_mistake(name: str) -> tuple[str, str] | None:
     return None
 
 
-def _is_inside(layer: Layer, path: Path) -> bool:
-    return path.resolve().is_relative_to(layer.root.resolve())
-
-
-def _read_bytes(layer: Layer, path: Path, shown: str) -> bytes:
-    """The file's bytes; raises Unreadable where it lies elsewhere or the system will not give it."""
-    if not _is_inside(layer, path):
-        hint = "Put the file itself there."
-        raise Unreadable(Mistake(shown, 1, "", "the file lies outside the content folder", hint, "path-outside"))
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise Unreadable(Mistake(shown, 1, "", f"cannot be read: {error.strerror}", "", "unreadable")) from None
-
-
-def _picture_mistakes(layer: Layer, folder: Path, picture: Picture, origin: Origin) -> Iterator[Mistake]:
-    path, loc, name = folder / picture.file, ("file",), quoted(picture.file)
-    if "/" in picture.file or "\\" in picture.file or picture.file.startswith(".."):
-        hint = "Give the bare name of a file in pictures/."
-        yield origin.mistake(loc, "path-outside", f"{name} leads out of its folder", hint)
-    elif picture.file not in (names := sorted(each.name for each in folder.iterdir() if each.is_file())):
-        pictures = [each for each in names if each.endswith(PICTURE_ENDS)]
-        hint = did_you_mean(picture.file, pictures)
-        yield origin.mistake(loc, "missing-file", f"there is no file {name}", hint)
-    elif not picture.file.endswith(PICTURE_ENDS):
-        hint = f"Pictures end in {', '.join(PICTURE_ENDS)}."
-        yield origin.mistake(loc, "not-a-picture", f"{name} is not a picture", hint)
-    elif not _is_inside(layer, path):
-        hint = "Put the file itself there."
-        yield origin.mistake(loc, "path-outside", f"the file {name} lies outside the content folder", hint)
-
-
-def _read_settings(layer: Layer, got: _Gathering) -> None:
+def _read_settings(layer: Layer, found: Found, got: _Gathering) -> None:
     """Take in equipment.yml, sources.yml and site.yml of one layer, where it has them."""
     for name in SETTINGS:
         path = layer.root / f"{name}.yml"
-        if not path.is_file():
+        if path not in found.files:
             continue
-        shown = _shown(layer, path)
+        shown = layer.show(path)
         try:
-            parsed = parse_yaml_file(shown, _read_bytes(layer, path, shown))
+            parsed = parse_yaml_file(shown, read_bytes(layer, path, LARGEST_FILE, CUT_IT))
         except Unreadable as error:
             got.mistakes.append(error.mistake)
             continue
@@ -287,20 +274,24 @@ def _link_mistakes(got: _Gathering, library: Library) -> Iterator[Mistake]:
                 yield mistake
 
 
-def _folder_mistakes(layer: Layer) -> Iterator[Mistake]:
-    """Folders and files that look like ours under a slightly wrong name: nobody would read them."""
-    for path in sorted(layer.root.iterdir()):
-        if path.is_dir() and path.name not in FOLDERS:
-            hint = did_you_mean(path.name, FOLDERS, " ")
-            if hint.strip() and any(path.rglob("*.md")):
-                message = f"{quoted(path.name)} is not a folder of cards"
-                yield Mistake(_shown(layer, path), 1, "", message, hint, "unknown-folder")
-        elif path.is_file() and path.suffix in (".yml", ".yaml") and path.name not in SETTINGS_FILES:
+def _folder_mistakes(layer: Layer, found: Found) -> Iterator[Mistake]:
+    """Folders and files that look like ours under a slightly wrong name or shape: nobody would read them."""
+    below = {path: path.relative_to(layer.root).parts for path in found.files}
+    for name in sorted({parts[0] for path, parts in below.items() if len(parts) > 1 and path.suffix == ".md"}):
+        hint = "" if name in FOLDERS else did_you_mean(name, FOLDERS, " ").strip()
+        if hint:
+            message = f"{quoted(name)} is not a folder of cards"
+            yield Mistake(layer.show(layer.root / name), 1, "", message, hint, "unknown-folder")
+    for folder in found.folders:
+        top, *rest = folder.relative_to(layer.root).parts
+        if (top in SETTINGS_FILES and not rest) or (top in FOLDERS and folder.suffix == ".md"):
+            message = "this is a folder, and a file is expected"
+            yield Mistake(layer.show(folder), 1, "", message, "Rename it.", "unknown-folder")
+    for path, parts in below.items():
+        if len(parts) == 1 and path.suffix in (".yml", ".yaml") and path.name not in SETTINGS_FILES:
             message = f"{quoted(path.name)} is not a file of settings"
             hint = did_you_mean(path.name, SETTINGS_FILES)
-            yield Mistake(_shown(layer, path), 1, "", message, hint, "unknown-file")
-    for folder in FOLDERS:
-        for path in sorted((layer.root / folder).rglob("*")):
-            if path.suffix != ".md" and path.suffix.lower() in CARD_LIKE_ENDS and path.is_file():
-                message = f"{quoted(path.name)} is not read"
-                yield Mistake(_shown(layer, path), 1, "", message, "A card's file ends in '.md'.", "unknown-file")
+            yield Mistake(layer.show(path), 1, "", message, hint, "unknown-file")
+        elif len(parts) > 1 and parts[0] in FOLDERS and path.suffix != ".md" and path.suffix.lower() in CARD_LIKE_ENDS:
+            message = f"{quoted(path.name)} is not read"
+            yield Mistake(layer.show(path), 1, "", message, "A card's file ends in '.md'.", "unknown-file")

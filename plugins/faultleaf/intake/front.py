@@ -13,6 +13,7 @@ from typing import Any, Final
 import yaml
 
 from faultleaf.cards.mistakes import Loc, Mistake, dotted, quoted
+from faultleaf.intake.disk import Unreadable
 
 LARGEST_FILE: Final = 256 * 1024
 """Bytes. A card is a page of text; more is a mistake of the clipboard."""
@@ -39,19 +40,8 @@ class Parsed:
     mistakes: tuple[Mistake, ...] = ()
 
 
-class Unreadable(Exception):
-    """The file cannot be taken in; carries the mistake that says why."""
-
-    def __init__(self, mistake: Mistake) -> None:
-        super().__init__(str(mistake))
-        self.mistake = mistake
-
-
 def decode(path: str, raw: bytes) -> str:
-    """The file's text with plain line ends; raises Unreadable when too large, not UTF-8 or not text."""
-    if len(raw) > LARGEST_FILE:
-        message = f"the file has {len(raw):,} bytes, more than {LARGEST_FILE:,}"
-        raise Unreadable(Mistake(path, 1, "", message, "Cut it into several cards.", "file-too-large"))
+    """The file's text with plain line ends; raises Unreadable when it is not UTF-8 or not text."""
     raw = raw.removeprefix(codecs.BOM_UTF8).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         text = raw.decode("utf-8")

@@ -1,6 +1,5 @@
 """What one card alone cannot show: names of other cards, outcomes, sums, limits."""
 
-import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
@@ -21,12 +20,15 @@ from faultleaf.cards import (
 )
 from faultleaf.cards.likelihood import SUM_TOLERANCE, sum_mistake
 from faultleaf.cards.mistakes import Loc, quoted
-from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom, basis_reference
+from faultleaf.cards.models import CARD_TYPES, Card, Numbered, Symptom
+from faultleaf.cards.names import references_in
 from faultleaf.cards.short import LONGEST_ORDER
 from faultleaf.cards.urls import slug
-from faultleaf.intake.short import OwnMistake, short_mistakes
+from faultleaf.cards.values import LONGEST_ID
+from faultleaf.intake.measuring import measuring_mistakes
+from faultleaf.intake.short import short_mistakes
 from faultleaf.intake.validate import field_names
-from faultleaf.intake.worksheets import survey_mistakes, worksheet_mistakes
+from faultleaf.intake.worksheets import OwnMistake, survey_mistakes, worksheet_mistakes
 
 _KIND_OF_FOLDER = {card_type.folder: card_type.kind for card_type in CARD_TYPES}
 
@@ -50,7 +52,9 @@ class Known:
         return {**cards, "source": self.sources, "equipment": self.equipment}
 
 
-def check_references(library: Library, known: Known, broken: Sequence[tuple[Card, Origin]] = ()) -> list[Mistake]:
+def check_references(
+    library: Library, known: Known, site_origin: Origin, broken: Sequence[tuple[Card, Origin]] = ()
+) -> list[Mistake]:
     """Every mistake in what cards say of each other, and in sums and limits.
 
     `broken` are what can be saved of cards with mistakes of their own: their names are checked too.
@@ -65,16 +69,13 @@ def check_references(library: Library, known: Known, broken: Sequence[tuple[Card
         for reference in card.references():
             mistakes += _check(library, known, origin, reference)
         mistakes += [origin.mistake(*wrong) for wrong in _own_mistakes(library, card)]
-    for feature, reference in _feature_references(library):
-        mistakes += _check(library, known, library.origins[("equipment", feature)], reference)
+    for name, feature in library.equipment.items():
+        for reference in references_in(feature, (name,)):
+            mistakes += _check(library, known, library.origins[("equipment", name)], reference)
+    for reference in references_in(library.site):
+        mistakes += _check(library, known, site_origin, reference)
     mistakes += _key_mistakes(library)
     return mistakes + _equipment_mistakes(library) + _renamed_mistakes(library, known)
-
-
-def _feature_references(library: Library) -> Iterator[tuple[str, Reference]]:
-    for name, feature in library.equipment.items():
-        if reference := basis_reference((name, "basis"), feature.basis):
-            yield name, reference
 
 
 def _check(library: Library, known: Known, origin: Origin, reference: Reference) -> Iterator[Mistake]:
@@ -124,6 +125,7 @@ def _own_mistakes(library: Library, card: Card) -> Iterator[OwnMistake]:
     yield from _basis_mistakes(card)
     if isinstance(card, Test):
         yield from _test_mistakes(card)
+        yield from measuring_mistakes(library, card)
     elif isinstance(card, Fault):
         yield from _fault_mistakes(library, card)
     elif isinstance(card, Symptom):
@@ -178,6 +180,9 @@ def _symptom_mistakes(symptom: Symptom) -> Iterator[OwnMistake]:
         if not page:
             hint = "Use some plain letters or digits."
             yield ("variants", name), "bad-variant", f"no address can be made of the name {quoted(name)}", hint
+        elif len(page) > LONGEST_ID:
+            message = f"the name makes an address of {len(page)} letters, more than {LONGEST_ID}"
+            yield ("variants", name), "bad-variant", message, "Shorten it."
         elif page in pages:
             message = f"the name {quoted(name)} gives the same address as {quoted(pages[page])}"
             yield ("variants", name), "bad-variant", message, "Rename one of them."
@@ -200,8 +205,6 @@ def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
             yield ("renews", name), "cycle", "a test cannot renew its own finding", ""
     if test.short:
         yield from short_mistakes(("short",), test.short, test.outcomes)
-    if test.measures:
-        yield from _limit_mistakes(test)
 
 
 def _no_outcome(test: Test, outcome: str) -> tuple[str, str, str]:
@@ -215,28 +218,6 @@ def _otherwise_mistakes(test: Test, loc: Loc, said: Mapping[str, float] | str | 
             yield loc if isinstance(said, str) else (*loc, outcome), *_no_outcome(test, outcome)
     if named and set(named) <= set(test.outcomes) and (wrong := sum_mistake(tuple(test.outcomes), named)):
         yield loc, "bad-sum", wrong, ""
-
-
-def _limit_mistakes(test: Test) -> Iterator[OwnMistake]:
-    limits = test.measures.limits if test.measures else {}
-    loc: Loc = ("measures", "limits")
-    if set(limits) != set(test.outcomes):
-        odd = ", ".join(sorted(set(limits) ^ set(test.outcomes)))
-        yield loc, "bad-limits", f"limits and outcomes differ: {odd}", "Give every outcome one interval."
-        return
-    ordered = sorted(limits.items(), key=lambda item: item[1])
-    first, (lowest, _) = ordered[0]
-    if lowest not in (0, -math.inf):
-        # Nothing reads below 0 in most units; where it can, -inf says so.
-        yield (*loc, first), "bad-limits", f"readings below {lowest:g} have no outcome", "Begin with 0 or -inf."
-    for (name, (_, high)), (following, (low, _)) in itertools.pairwise(ordered):
-        if high != low:
-            what = "leave a gap" if high < low else "overlap"
-            hint = "Each interval begins where the one before ends."
-            yield (*loc, following), "bad-limits", f"the limits of '{name}' and '{following}' {what}", hint
-    if not math.isinf(ordered[-1][1][1]):
-        last = ordered[-1][0]
-        yield (*loc, last), "bad-limits", f"readings above {ordered[-1][1][1]:g} have no outcome", "End with inf."
 
 
 def _caution_mistakes(caution: Caution) -> Iterator[OwnMistake]:

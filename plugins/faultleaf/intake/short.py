@@ -5,9 +5,7 @@ from collections.abc import Collection, Iterator
 from faultleaf.cards import did_you_mean
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.short import Short
-
-OwnMistake = tuple[Loc, str, str, str]
-"""Place in the card, code, message, hint."""
+from faultleaf.intake.worksheets import OwnMistake
 
 
 def short_mistakes(loc: Loc, short: Short, outcomes: Collection[str]) -> Iterator[OwnMistake]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -84,7 +85,7 @@ def read_causes(
     rooms: dict[str, list[str]] = {}
     for name in faults:
         rooms.setdefault(_targets(graph, name, "lives in")[0], []).append(name)
-    order = sorted(rooms, key=lambda room: (-sum(_value(shares, name) for name in rooms[room]), room))
+    order = sorted(rooms, key=lambda room: (-math.fsum(_value(shares, name) for name in rooms[room]), room))
     numbers = {name: number for number, name in enumerate((name for room in order for name in rooms[room]), start=1)}
     groups = [
         _group(graph, room, tuple(_cause(graph, name, numbers[name], shares.get(name)) for name in rooms[room]))

@@ -17,6 +17,7 @@ it with the number of its own box: sixty arrows across the drawing would be a ta
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -97,7 +98,7 @@ def place_causes(graph: CauseGraph, metrics: FontMetrics) -> GraphPicture:
     """The picture of a symptom's causes: one column of faults, as tall as it needs to be."""
     pen = _Pen(Rulers(metrics))
     causes = graph.causes()
-    trunk = sum(_weight(cause) for cause in causes.values())
+    trunk = math.fsum(_weight(cause) for cause in causes.values())
     left = MARGIN + PAD + trunk + STUB
     head = pen.box("symptom", graph.node, (MARGIN, MARGIN), left + FAULT + FRAME_PAD - MARGIN, graph.url, graph.title)
     y = head.rect.bottom + APART

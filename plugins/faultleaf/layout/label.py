@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -165,9 +166,9 @@ class _Writer:
         exits = self._exits(box, {STILL_THERE: MENDED} if all(mending) else REPAIR_EXITS)
         if named is not None:
             cured = [exit_ for exit_ in exits if exit_.target is None]
-            exits = (*cured, ChartExit(REPAIR_EXITS[STILL_THERE], named, 1 - sum(exit_.share for exit_ in cured)))
+            exits = (*cured, ChartExit(REPAIR_EXITS[STILL_THERE], named, 1 - math.fsum(exit_.share for exit_ in cured)))
         who = max((card.who for _, card in run), key=rank_level)
-        effort = effort_text(sum(repair.takes for _, repair in run), 0.0, who)
+        effort = effort_text(math.fsum(repair.takes for _, repair in run), 0.0, who)
         return ChartBox(
             box.id,
             0,
@@ -212,7 +213,7 @@ class _Writer:
         if len(groups) == 1 and len(told) > 1:
             return tuple(ChartExit(ANY_ANSWER, goal, 1.0) for goal in groups)
         return tuple(
-            ChartExit("\n".join(words[way.outcome] for way in group), goal, sum(way.share for way in group))
+            ChartExit("\n".join(words[way.outcome] for way in group), goal, math.fsum(way.share for way in group))
             for goal, group in groups.items()
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -77,4 +78,4 @@ def _turned(places: Sequence[Place], first: int, stop: int) -> float:
     """The share of calls that leave these places for others than the end."""
     here = {place.box.id for place in places[first:stop]}
     ways = ((place.box, way) for place in places[first:stop] for way in place.box.exits)
-    return sum(box.reach * way.share for box, way in ways if way.target is not None and way.target not in here)
+    return math.fsum(box.reach * way.share for box, way in ways if way.target is not None and way.target not in here)

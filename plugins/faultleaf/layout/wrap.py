@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -34,7 +35,7 @@ def wrap(text: str, ruler: Ruler, width_em: float) -> Wrapped:
 
 def line_em(line: Sequence[Word]) -> float:
     """Width of a line of words, in em."""
-    return sum(word.em + word.blank for word in line) - line[0].blank if line else 0.0
+    return math.fsum(word.em + word.blank for word in line) - line[0].blank if line else 0.0
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from faultleaf.cards import Component, Library, card_url
 from faultleaf.pages.common import Link, Part, Provenance, link_to, parts_of, provenance
 from faultleaf.pages.page import Heading, SitePage, base_of
+from faultleaf.pages.picture import PictureView, picture_view
 from faultleaf.pages.render import render_page
 from faultleaf.words import equipment_text, rate_text
 
@@ -19,6 +20,7 @@ class ComponentView:
     holds: tuple[Link, ...]
     only_on: str
     parts: tuple[Part, ...]
+    pictures: tuple[PictureView, ...]
     faults: tuple[Link, ...]
     tests: tuple[Link, ...]
     provenance: Provenance
@@ -38,6 +40,7 @@ def page_of_component(library: Library, component: Component) -> SitePage:
         holds=tuple(link_to(other) for other in library.components.values() if other.part_of == component.id),
         only_on=equipment_text(library, component.found_on),
         parts=(*parts_of(component, base, component.sections), *parts_of(component, base)),
+        pictures=tuple(picture_view(library.pictures[name]) for name in component.pictures),
         faults=tuple(link_to(fault, rate_text(fault.how_common)) for fault in faults),
         tests=tuple(link_to(library.tests[name], library.tests[name].asks) for name in tests),
         provenance=provenance(library, component),

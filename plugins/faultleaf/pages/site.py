@@ -1,10 +1,26 @@
 """All pages of a site."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final, TypeVar
 
 import networkx as nx
 
-from faultleaf.cards import Library
+from faultleaf.cards import (
+    Card,
+    Caution,
+    Component,
+    Fault,
+    Library,
+    Picture,
+    Proof,
+    Reading,
+    Survey,
+    Symptom,
+    Term,
+    Test,
+    Worksheet,
+)  # fmt: skip
 from faultleaf.layout import FontMetrics
 from faultleaf.pages.call_page import call_page
 from faultleaf.pages.chart import chart_page
@@ -23,36 +39,68 @@ from faultleaf.pages.lists import (
 from faultleaf.pages.matrix import index_page
 from faultleaf.pages.numbers import numbers_page
 from faultleaf.pages.page import SitePage
+from faultleaf.pages.picture import page_of_picture
 from faultleaf.pages.survey import page_of_survey
 from faultleaf.pages.symptom import page_of_symptom
 from faultleaf.pages.test import page_of_test
 from faultleaf.pages.worked import WorkedSymptom
 from faultleaf.pages.worksheet import page_of_worksheet
 
+C = TypeVar("C", bound=Card)
+
+
+@dataclass(frozen=True, eq=False)
+class Given:
+    """What pages are made of: the library, its graph, every symptom worked, and the measures of the font."""
+
+    library: Library
+    graph: "nx.DiGraph[str]"
+    worked: Mapping[str, WorkedSymptom]
+    metrics: FontMetrics
+
+
+def _symptoms(given: Given) -> Iterator[SitePage]:
+    """A symptom's page, its charts and the picture of its causes."""
+    for each in given.worked.values():
+        yield page_of_symptom(given.library, each)
+        yield from (chart_page(given.library, each.symptom, variant) for variant in each.variants)
+        yield graph_page(given.library, given.graph, each, given.metrics)
+
+
+def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Maker":
+    """A page for each card of this type."""
+    return lambda given: (page_of(given.library, card) for card in given.library.of_type(card_type).values())
+
+
+Maker = Callable[[Given], Iterable[SitePage]]
+MAKERS: Final[Mapping[type[Card], Maker]] = {
+    Symptom: _symptoms,
+    Fault: lambda given: (page_of_fault(given.library, given.worked, one) for one in given.library.faults.values()),
+    Component: _each(Component, page_of_component),
+    Test: _each(Test, page_of_test),
+    Proof: _each(Proof, page_of_proof),
+    Caution: lambda given: [cautions_page(given.library)],
+    Worksheet: _each(Worksheet, page_of_worksheet),
+    Survey: _each(Survey, page_of_survey),
+    Term: lambda given: filter(None, [terms_page(given.library)]),
+    Reading: _each(Reading, page_of_reading),
+    Picture: _each(Picture, page_of_picture),
+}
+"""The pages of each kind of card: its own, or one for all of them."""
+
 
 def make_pages(
     library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom], metrics: FontMetrics
 ) -> tuple[SitePage, ...]:
     """Every page of the site, sorted by path. `graph` is the library's; `worked` has an entry for each symptom."""
+    given = Given(library, graph, worked, metrics)
     pages = [
         home_page(library),
         call_page(library),
         *([ledger_page(library)] if library.worksheets else []),
         index_page(library),
         numbers_page(library, worked),
-        cautions_page(library),
         *section_pages(library),
-        *(page_of_symptom(library, each) for each in worked.values()),
-        *(chart_page(library, each.symptom, variant) for each in worked.values() for variant in each.variants),
-        *(graph_page(library, graph, each, metrics) for each in worked.values()),
-        *(page_of_fault(library, worked, fault) for fault in library.faults.values()),
-        *(page_of_component(library, component) for component in library.components.values()),
-        *(page_of_test(library, test) for test in library.tests.values()),
-        *(page_of_proof(library, proof) for proof in library.proofs.values()),
-        *(page_of_worksheet(library, worksheet) for worksheet in library.worksheets.values()),
-        *(page_of_survey(library, survey) for survey in library.surveys.values()),
-        *(page_of_reading(library, reading) for reading in library.readings.values()),
+        *(page for maker in MAKERS.values() for page in maker(given)),
     ]
-    if terms := terms_page(library):
-        pages.append(terms)
     return tuple(sorted(pages, key=lambda page: page.path))

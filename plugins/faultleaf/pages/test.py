@@ -17,6 +17,7 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.linked import WaitView, WorkedView, wait_view, worked_views
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.words import equipment_text, limits_text, minutes_text, rank_text, strength_text
@@ -71,6 +72,7 @@ class ViewOfTest:
     lead: Markup
     takes: str
     wait: str
+    wait_from: WaitView | None
     who: str
     read_by: str
     together: tuple[Link, ...]
@@ -81,6 +83,7 @@ class ViewOfTest:
     only_on: str
     tools: tuple[str, ...]
     measures: str
+    works_out: tuple[WorkedView, ...]
     needs: tuple[Condition, ...]
     never_when: tuple[Condition, ...]
     cautions: tuple[CautionView, ...]
@@ -103,6 +106,7 @@ def page_of_test(library: Library, test: Test) -> SitePage:
         lead=lead_of(test, base),
         takes=minutes_text(test.takes),
         wait=minutes_text(test.wait) if test.wait else "",
+        wait_from=wait_view(library, test),
         who=rank_text(test.who),
         read_by=rank_text(test.read_by) if test.read_by and test.read_by != test.who else "",
         together=tuple(link_to(library.tests[name]) for name in test.together_with),
@@ -113,6 +117,7 @@ def page_of_test(library: Library, test: Test) -> SitePage:
         only_on=equipment_text(library, test.found_on),
         tools=test.tools,
         measures=f"{test.measures.quantity}, in {test.measures.unit}" if test.measures else "",
+        works_out=worked_views(library, test),
         needs=_conditions(library, test.needs),
         never_when=_conditions(library, test.never_when),
         cautions=caution_views(library, test.cautions),
@@ -122,7 +127,9 @@ def page_of_test(library: Library, test: Test) -> SitePage:
         more=parts_of(test, base),
         provenance=provenance(library, test),
     )
-    headings = [Heading("steps", "Steps"), Heading("readings", "What each reading means")]
+    headings = [Heading("steps", "Steps")]
+    headings += [Heading("work-it-out", "Work it out")] if view.works_out else []
+    headings += [Heading("readings", "What each reading means")]
     headings += [*(part.heading for part in view.more), Heading("numbers", "Where the numbers come from")]
     return render_page(
         "test.html", path, view, library.site,

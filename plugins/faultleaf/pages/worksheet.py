@@ -16,10 +16,16 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.linked import (
+    WaitView,
+    WorkedView,
+    served_views,
+    served_waits,
+)
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.physics import alternatives, unit_named
-from faultleaf.worksheets import Measured, Worked, input_value, measured_text, number_text, work
+from faultleaf.worksheets import Worked, measured_text, number_text, work
 from faultleaf.worksheets.shown import plain_text
 
 
@@ -74,6 +80,8 @@ class WorksheetView:
     results: tuple[ResultView, ...]
     rule: str
     off: str
+    serves: tuple[WorkedView, ...]
+    waits: tuple[WaitView, ...]
     cautions: tuple[CautionView, ...]
     more: tuple[Part, ...]
     provenance: Provenance
@@ -83,7 +91,7 @@ def page_of_worksheet(library: Library, card: Worksheet) -> SitePage:
     """The page of one worksheet."""
     path = card_url(card)
     base = base_of(path)
-    worked = work(card.sheet, first_values(card))
+    worked = work(card.sheet, card.values_with({}))
     view = WorksheetView(
         id=card.id,
         title=card.title,
@@ -93,23 +101,20 @@ def page_of_worksheet(library: Library, card: Worksheet) -> SitePage:
         results=tuple(_result_view(card, name, worked[name]) for name in card.results),
         rule=card.replaces.rule if card.replaces else "",
         off=card.replaces.off if card.replaces else "",
+        serves=served_views(library, card),
+        waits=served_waits(library, card),
         cautions=caution_views(library, card.cautions),
         more=parts_of(card, base),
         provenance=provenance(library, card),
     )
     headings = [Heading("put-in", "What you put in"), Heading("comes-out", "What comes out")]
+    headings += [Heading("serves", "Tests it serves")] if view.serves or view.waits else []
     headings += [*(part.heading for part in view.more), Heading("numbers", "Where the numbers come from")]
     return render_page(
         "worksheet.html", path, view, library.site,
         title=card.title, description=f"{card.title}: {card.answers}", headings=headings, acts=True,
         group="worksheets", shell="worksheet",
     )  # fmt: skip
-
-
-def first_values(card: Worksheet) -> dict[str, Measured]:
-    """What stands in the fields at first; a field without a first value is left out."""
-    sheet = card.sheet
-    return {name: input_value(sheet.inputs[name], each.usual) for name, each in card.inputs.items() if each.usual}
 
 
 def _units(unit: str) -> tuple[UnitView, ...]:

@@ -9,7 +9,7 @@ from typing import Final
 import networkx as nx
 
 from faultleaf.cards import Library, Mistake
-from faultleaf.cards.urls import sheet_url
+from faultleaf.cards.urls import picture_url, sheet_url
 from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.export import (
     WORKSHEET_DATA,
@@ -23,7 +23,7 @@ from faultleaf.export import (
     worksheet_script,
 )
 from faultleaf.graph import build_graph, graph_data
-from faultleaf.intake import Layer
+from faultleaf.intake import Layer, read_picture
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.sheets import books, sheet_maker
@@ -44,23 +44,24 @@ class ContentError(Exception):
 
 @dataclass(frozen=True)
 class Built:
-    """A site in memory: pages, data files and sheets (PDF) by their path, and the knowledge's weak spots."""
+    """A site in memory: pages, data files, sheets (PDF) and pictures by their path, and the knowledge's weak spots."""
 
     library: Library
     pages: tuple[SitePage, ...]
     data_files: Mapping[str, str]
     sheets: Mapping[str, bytes]
+    pictures: Mapping[str, bytes]
     warnings: tuple[Mistake, ...]
 
 
-def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = USUAL) -> Built:
+def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = USUAL, name: str = "") -> Built:
     """The whole site of these content folders; raises ContentError with every mistake.
 
     `kept`: a folder of results from builds before, of which those that still hold are taken, and into
     which new ones are put; results that lie beside the cards are taken too. The site is the same either way.
-    `effort`: how much work the figures of the page about the numbers may take.
+    `effort`: how much work the figures of the page about the numbers may take. `name`: the site's name.
     """
-    checked = check_content(layers)
+    checked = check_content(layers, name=name)
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library
@@ -69,7 +70,8 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     graph = build_graph(library)
     pages = make_pages(library, graph, worked.symptoms, maker.metrics)
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
-    return Built(library, pages, _data_files(library, graph, worked.symptoms), sheets, checked.warnings)
+    files, pictures = _data_files(library, graph, worked.symptoms), _pictures(library, layers)
+    return Built(library, pages, files, sheets, pictures, checked.warnings)
 
 
 def _data_files(library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom]) -> dict[str, str]:
@@ -89,6 +91,11 @@ def _data_files(library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str,
     files["schema/job.schema.json"] = _json(job_schema())
     files |= {f"schema/{name}": _json(schema) for name, schema in card_schemas(library).items()}
     return dict(sorted(files.items()))
+
+
+def _pictures(library: Library, layers: Sequence[Layer]) -> dict[str, bytes]:
+    read = {picture_url(each): read_picture(layers, library, each.id) for each in library.pictures.values()}
+    return {path: content for path, content in read.items() if content is not None}
 
 
 def _sheets(worked: Mapping[str, WorkedSymptom]) -> dict[str, bytes]:

@@ -21,12 +21,16 @@ class Checked:
     warnings: tuple[Mistake, ...]
 
 
-def check_content(layers: Sequence[Layer], as_of: dt.date | None = None) -> Checked:
-    """Everything that is wrong or weak in these folders; `as_of` also names overdue reviews."""
-    intake = read_library(layers)
+def check_content(layers: Sequence[Layer], as_of: dt.date | None = None, name: str = "") -> Checked:
+    """Everything that is wrong in these folders, and what is weak in the last one: the others are given.
+
+    `as_of` also names overdue reviews. `name` is the site's (`read_library`).
+    """
+    intake = read_library(layers, name)
     mistakes = tuple(sorted({*intake.mistakes, *order_mistakes(intake.readable)}))
     if mistakes or intake.library is None:
         return Checked(None, mistakes, ())
     metrics = load_metrics()
     printed = [*unprintable(intake.library, metrics), *too_wide(intake.library, metrics)]
-    return Checked(intake.library, (), tuple(sorted([*weak_spots(intake.library, as_of), *printed])))
+    warnings = sorted([*weak_spots(intake.library, as_of), *printed])
+    return Checked(intake.library, (), tuple(warning for warning in warnings if warning.path in intake.own))

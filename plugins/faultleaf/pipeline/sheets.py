@@ -48,7 +48,7 @@ def sheet_maker(library: Library, layers: Sequence[Layer]) -> Maker:
 def mark_of(library: Library, layers: Sequence[Layer]) -> Mark | None:
     """The picture that site.yml names as the firm's mark; None where it names none, or the file cannot be read."""
     picture = library.pictures.get(library.site.mark or "")
-    content = read_picture(layers, picture) if picture else None
+    content = read_picture(layers, library, library.site.mark or "")
     if picture is None or content is None:
         return None
     return Mark(content, Path(picture.file).suffix.lower().lstrip(".").replace("jpeg", "jpg"), picture.alt)

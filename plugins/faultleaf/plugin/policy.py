@@ -23,15 +23,17 @@ _FREE_TEXTS: Final = ("site_name", "site_description", "site_author", "copyright
 class Policies:
     """The policies of one build, each worked out when a page first asks for it."""
 
-    def __init__(self, templates: Environment) -> None:
+    def __init__(self, templates: Environment, live_reload: bool = False) -> None:
         self.templates = templates
+        self.live_reload = live_reload
         self._known: dict[tuple[str, str], str] = {}
 
     def of(self, template: str, context: Mapping[str, Any]) -> str:
         """The policy of every page that this template makes at this depth."""
         key = template, str(context["base_url"])
         if key not in self._known:
-            self._known[key] = policy_for(self.templates.get_template(template).render(_emptied(context)))
+            emptied = self.templates.get_template(template).render(_emptied(context))
+            self._known[key] = policy_for(emptied, self.live_reload)
         return self._known[key]
 
 
@@ -45,13 +47,17 @@ def _emptied(context: Mapping[str, Any]) -> dict[str, Any]:
     return {**context, "config": config, "page": page, "nav": Navigation([], [])}
 
 
-def policy_for(html: str) -> str:
-    """The policy under which exactly the scripts of this page run (CSP level 3, `script-src` with hashes)."""
+def policy_for(html: str, live_reload: bool = False) -> str:
+    """The policy under which exactly the scripts of this page run (CSP level 3, `script-src` with hashes).
+
+    Where MkDocs serves the site, it adds a script of its own that asks for news; then everything inline may run.
+    """
     finder = _ScriptFinder()
     finder.feed(html)
     hashes = " ".join(sorted({f"'sha256-{_digest(script)}'" for script in finder.scripts}))
+    allowed = "'unsafe-inline'; connect-src 'self'" if live_reload else hashes
     return (
-        f"default-src 'none'; script-src 'self' {hashes}; style-src 'self'; font-src 'self'; "
+        f"default-src 'none'; script-src 'self' {allowed}; style-src 'self'; font-src 'self'; "
         "img-src 'self' data:; base-uri 'none'; form-action 'none'"
     )
 

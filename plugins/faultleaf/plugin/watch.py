@@ -2,6 +2,9 @@
 
 from collections.abc import Iterable
 from html.parser import HTMLParser
+from typing import Final
+
+ACTIVE_TAGS: Final = ("script", "base", "meta", "link", "iframe", "object", "embed")
 
 
 def notices_are_shown(html: str, notices: Iterable[str]) -> bool:
@@ -10,6 +13,25 @@ def notices_are_shown(html: str, notices: Iterable[str]) -> bool:
     finder.feed(html)
     shown = [" ".join(text.split()) for text in finder.notices]
     return all(any(" ".join(notice.split()) in text for text in shown) for notice in notices)
+
+
+def active_tag(html: str) -> str:
+    """The first tag of a page of prose that would run something or lead elsewhere; "" where there is none."""
+    finder = _ActiveFinder()
+    finder.feed(html)
+    return finder.found
+
+
+class _ActiveFinder(HTMLParser):
+    """Looks for tags that no prose needs."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found = ""
+
+    def handle_starttag(self, tag: str, _: list[tuple[str, str | None]]) -> None:
+        if tag in ACTIVE_TAGS and not self.found:
+            self.found = tag
 
 
 class _NoticeFinder(HTMLParser):

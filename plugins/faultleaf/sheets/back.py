@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from faultleaf.cards import Caution, Library, Repair, Test
+from faultleaf.physics import unit_named
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
 from faultleaf.sheets.words import Data, clean, document, firmness, keys_of, known_tests
@@ -128,7 +129,7 @@ def _proof(library: Library, name: str) -> Data:
 
 
 def _test(library: Library, number: str, test: Test) -> Data:
-    measured = test.measures
+    reading, unit = _reading(library, test)
     return {
         "kind": "test",
         "number": number,
@@ -145,11 +146,23 @@ def _test(library: Library, number: str, test: Test) -> Data:
             }
             for name, words in (test.short.outcomes if test.short else test.outcomes).items()
         ],
-        "reading": measured.quantity if measured else "",
-        "unit": measured.unit if measured else "",
+        "reading": reading,
+        "unit": unit,
         "tools": ", ".join(test.tools),
         "keys": keys_text(library, test.cautions),
     }
+
+
+def _reading(library: Library, test: Test) -> tuple[str, str]:
+    """What is written into the blank of a measurement, and its unit; of a worksheet, whose page has its own blanks,
+    the result that is asked first."""
+    if test.measures:
+        return test.measures.quantity, test.measures.unit
+    if not test.works_out:
+        return "", ""
+    sheets = [library.worksheets[one.worksheet].title for one in test.works_out]
+    first = library.worksheets[test.works_out[0].worksheet].results[next(iter(test.works_out[0].decides))]
+    return f"Worksheet “{'” or “'.join(sheets)}”: {first.title}", unit_named(first.unit).label
 
 
 def wanted_of(test: Test) -> str:

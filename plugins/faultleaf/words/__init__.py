@@ -21,9 +21,10 @@ from faultleaf.words.steps import (
     rank_text,
     step_words,
 )
+from faultleaf.words.waits import wait_words
 
 __all__ = [
     "HAND_ON", "capital", "effort_of", "effort_text", "ends_text", "equipment_text", "factor_text", "graveness",
     "hundredths", "limits_text", "minutes_text", "rank_text", "rate_text", "share_text", "step_words",
-    "strength_text", "strength_word",
+    "strength_text", "strength_word", "wait_words",
 ]  # fmt: skip

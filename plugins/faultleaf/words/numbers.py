@@ -3,10 +3,11 @@
 The browser's words (`call-view/words.js`, `worksheets/shown.js`) are held to the same cases, tests/cases/words.json.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from math import floor, inf
 
-from faultleaf.cards.vocabulary import probability_word, rate_word
+from faultleaf.cards.vocabulary import Said, probability_word
 from faultleaf.worksheets.shown import plain_text
 
 _DAY = 1440
@@ -90,7 +91,7 @@ def hundredths(shares: Sequence[float]) -> tuple[int, ...]:
     (34, 33, 33)
     """
     whole = [floor(share * 100 + _SAME) for share in shares]
-    left = round(sum(shares) * 100) - sum(whole)
+    left = round(math.fsum(shares) * 100) - sum(whole)
     order = sorted(range(len(shares)), key=lambda place: (whole[place] - shares[place] * 100, place))
     return tuple(count + (place in order[:left]) for place, count in enumerate(whole))
 
@@ -114,10 +115,9 @@ def _bare(value: float) -> str:
     return f"{value:g}".removeprefix("0") or "0"
 
 
-def rate_text(value: float) -> str:
-    """A base rate as its word with the number, or the number alone."""
-    word = rate_word(value)
-    return f"{word.replace('-', ' ')} ({value:g})" if word else f"{value:g}"
+def rate_text(rate: Said) -> str:
+    """A base rate as the word that the card gives it with its number, or as the number alone that the card gives."""
+    return f"{rate.word.replace('-', ' ')} ({rate:g})" if rate.word else f"{rate:g}"
 
 
 def factor_text(factor: float) -> str:

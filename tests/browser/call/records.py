@@ -8,6 +8,7 @@ from typing import Any
 from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.diagnosis import STILL_THERE, Belief, Problem, believe, compile_problem
+from faultleaf.export.job_schema import JOB_VERSION
 
 OPENED = "2026-03-02T08:00:00Z"
 Entry = dict[str, Any]
@@ -18,7 +19,7 @@ def new_job(log: list[Entry], fingerprint: str = "0" * 16) -> Job:
     """A record with this log; nobody is named."""
     about = dict.fromkeys(("name", "address", "customer", "telephone", "technician", "licence"), "")
     return {
-        "format": "faultleaf-job", "version": 2, "id": "job-1", "opened": OPENED,
+        "format": "faultleaf-job", "version": JOB_VERSION, "id": "job-1", "opened": OPENED,
         "library": {"title": "Faultleaf steam library", "fingerprint": fingerprint}, "about": about, "log": log,
     }  # fmt: skip
 

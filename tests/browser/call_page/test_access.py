@@ -38,6 +38,7 @@ def states(page: CallPage) -> Iterator[str]:
     """Leads through every state of the page and gives each its name."""
     yield from _before(page)
     yield from _worked(page)
+    yield from _worksheet(page)
     yield from _stopped_and_named(page)
 
 
@@ -54,6 +55,23 @@ def _before(page: CallPage) -> Iterator[str]:
     yield "who is there under a stop"
     page.open()
     yield "jobs to go on with"
+
+
+def _worksheet(page: CallPage) -> Iterator[str]:
+    page.begin(ON_SHEET)
+    page.press("outcome-true")
+    page.go("others")
+    page.unfold()
+    page.press_text("Hold with the power off")
+    yield "a test that a worksheet works out"
+    page.press("work-climb")
+    yield "worksheet, nothing filled in"
+    page.driver.find_element(By.ID, "in-rise").send_keys("0.3 ± 0.1")
+    page.driver.find_element(By.ID, "in-feed").send_keys("shut")
+    yield "worksheet, decided within its error"
+    page.press("take")
+    page.go("report")
+    yield "report with a worksheet"
 
 
 def _worked(page: CallPage) -> Iterator[str]:

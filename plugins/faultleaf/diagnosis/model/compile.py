@@ -1,5 +1,6 @@
 """From cards to the problem of one call: what the card fields mean (MODEL.md, rules 2 to 10)."""
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
@@ -252,8 +253,8 @@ def _owed(call: Call, rows: tuple[Row, ...], weights: Floats) -> Floats:
                     known[other] = min(known[other], minutes_of_repair(call.library, fault, card) + again)
     ids = list(known)
     pairs = [(weight, known[name]) for name, weight in zip(ids, weights, strict=False) if np.isfinite(known[name])]
-    total = sum(weight for weight, _ in pairs)
-    mean = sum(weight * minutes for weight, minutes in pairs) / total if total > 0 else 0.0
+    total = math.fsum(weight for weight, _ in pairs)
+    mean = math.fsum(weight * minutes for weight, minutes in pairs) / total if total > 0 else 0.0
     return frozen_array([*(known[row.fault.id] if np.isfinite(known[row.fault.id]) else mean for row in rows), mean])
 
 

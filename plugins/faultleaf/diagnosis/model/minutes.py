@@ -1,5 +1,6 @@
 """What steps cost in minutes: by hand, making safe, waiting, coming back, proving (MODEL.md, rule 6)."""
 
+import math
 from collections.abc import Iterable
 
 from faultleaf.cards import Fault, Library, Proof, Repair, Test
@@ -50,7 +51,7 @@ def _before_proof(library: Library, fault: Fault, card: Repair) -> float:
 
 def _setup(library: Library, cautions: Iterable[str]) -> float:
     """Minutes of making safe: every caution once."""
-    return sum(library.cautions[name].setup for name in dict.fromkeys(cautions))
+    return math.fsum(library.cautions[name].setup for name in dict.fromkeys(cautions))
 
 
 def _visit(library: Library, wait: float) -> float:

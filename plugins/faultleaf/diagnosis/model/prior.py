@@ -1,6 +1,7 @@
 """The call as its cards see it: who can be to blame, with what weight, and what the equipment rules out
 (MODEL.md, rules 2 to 4 and 9)."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -55,7 +56,7 @@ class Call:
             shares = {value: share for value, share in feature_shares(feature).items() if value in allowed}
             if len(shares) == 1:  # known for certain, though nobody may have counted such systems
                 shares = dict.fromkeys(shares, 1.0)
-            total = sum(shares.values())
+            total = math.fsum(shares.values())
             found[name] = {value: share / total for value, share in shares.items()} if total > 0 else shares
         return found
 
@@ -96,7 +97,7 @@ def prior_of(call: Call) -> tuple[tuple[FaultCard, ...], Floats]:
     if entry.unlisted >= 1:
         raise DiagnosisError(f"symptom '{entry.id}': the unlisted share must be below 1")
     # Where no card can exist on this equipment, whatever it is has no card.
-    weights.append(entry.unlisted / (1 - entry.unlisted) * (sum(weights) or 1.0))
+    weights.append(entry.unlisted / (1 - entry.unlisted) * (math.fsum(weights) or 1.0))
     prior = np.array(weights)
     for symptom in further:
         prior = prior * [*(_shows(fault, symptom) for fault in faults), symptom.otherwise]
@@ -117,7 +118,7 @@ def _equipment_share(call: Call, found_on: Choices) -> float:
             share *= call.equipment[feature] in allowed
         else:
             shares = feature_shares(call.library.equipment[feature])
-            share *= sum(shares[value] for value in sorted(set(allowed)))
+            share *= math.fsum(shares[value] for value in sorted(set(allowed)))
     return share
 
 
@@ -130,7 +131,7 @@ def by_row(faults: tuple[FaultCard, ...], rows: tuple[Row, ...], weights: Floats
 def feature_shares(feature: Feature) -> dict[str, float]:
     """The shares of a feature's values among systems, brought to a sum of 1."""
     values = feature.values
-    total = sum(value.share for value in values.values())
+    total = math.fsum(value.share for value in values.values())
     return {name: value.share / total for name, value in values.items()}
 
 

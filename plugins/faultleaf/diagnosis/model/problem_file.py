@@ -22,6 +22,9 @@ from faultleaf.diagnosis.model.problem import (
 )
 
 SUM_TOLERANCE = 1e-9
+LONGEST_SHOWN = 40
+LARGEST = 1e9
+"""Two thousand years in minutes; sums of larger numbers lose the minutes that the plan is about."""
 
 
 def parse_problem(data: object) -> Problem:
@@ -89,10 +92,12 @@ class _Reader:
         return ()
 
     def number(self, value: object, where: str, *, least: float = 0.0) -> float:
-        ok = isinstance(value, int | float) and not isinstance(value, bool) and np.isfinite(value)
-        if ok and float(value) >= least:  # type: ignore[arg-type]
-            return float(value)  # type: ignore[arg-type]
-        self.note(where, f"expected a number of at least {least:g}, found {value!r}")
+        # Not a number compares with nothing; the comparison also holds for whole numbers that no float can hold.
+        if isinstance(value, int | float) and not isinstance(value, bool) and least <= value <= LARGEST:
+            return float(value)
+        too_large = isinstance(value, int | float) and value > LARGEST
+        limit = f"at most {LARGEST:g}" if too_large else f"at least {least:g}"
+        self.note(where, f"expected a number of {limit}, found {repr(value)[:LONGEST_SHOWN]}")
         return least
 
     def only(self, entry: Mapping[str, Any], where: str, known: tuple[str, ...]) -> None:
@@ -113,7 +118,9 @@ class _Reader:
 
     def conditions(self, entry: Mapping[str, Any], key: str, where: str) -> Conditions:
         raw = self.mapping(entry.get(key, {}), f"{where}: {key}")
-        return one_of({test: tuple(seen) if isinstance(seen, list) else str(seen) for test, seen in raw.items()})
+        return one_of(
+            {test: tuple(map(str, seen)) if isinstance(seen, list) else str(seen) for test, seen in raw.items()}
+        )
 
     def names(self, entry: Mapping[str, Any], key: str, where: str) -> frozenset[str]:
         return frozenset(str(name) for name in self.sequence(entry.get(key, []), f"{where}: {key}"))

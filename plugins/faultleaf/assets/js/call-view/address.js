@@ -12,7 +12,7 @@
   const ALWAYS = Object.freeze({
     symptoms: "symptomsScreen", report: "reportScreen", customer: "customerScreen", about: "aboutScreen", danger: "dangerScreen",
   });
-  const AT_WORK = Object.freeze({ cannot: "cannotScreen", noticed: "noticedScreen", others: "othersScreen", "hand-on": "handOnScreen" });
+  const AT_WORK = Object.freeze({ cannot: "cannotScreen", work: "workScreen", noticed: "noticedScreen", others: "othersScreen", "hand-on": "handOnScreen" });
   const PHASES = Object.freeze({
     symptoms: "startScreen", who: "symptomsScreen", stop: "stopScreen", equipment: "fittedScreen", "make-safe": "safeScreen",
     emergency: "emergencyScreen", step: "stepScreen", proof: "proofScreen", name: "stepScreen", "hand-on": "stepScreen",
@@ -33,9 +33,10 @@
     if (!job || state.symptoms.length === 0) return screenAtStart(context);
     if (Object.hasOwn(ALWAYS, String(ask.at))) return ALWAYS[ask.at];
     const asked = callView.askedStep(context), worked = WORKED.includes(view.phase);
-    if (worked && ask.at === "cannot" && asked) return AT_WORK.cannot;
+    const ofStep = ask.at === "cannot" || ask.at === "work";
+    if (worked && ofStep && asked && (ask.at === "cannot" || callView.askedWork(context))) return AT_WORK[ask.at];
     // Under a stop nothing is entered or offered but what it allows.
-    if (worked && view.stops.length === 0 && ask.at !== "cannot" && Object.hasOwn(AT_WORK, String(ask.at))) return AT_WORK[ask.at];
+    if (worked && view.stops.length === 0 && !ofStep && Object.hasOwn(AT_WORK, String(ask.at))) return AT_WORK[ask.at];
     return worked && asked && !ask.at ? "stepScreen" : PHASES[view.phase];
   }
 

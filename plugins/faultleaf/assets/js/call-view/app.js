@@ -185,6 +185,7 @@
       if (!job) return { app: this, job, base, ask, words: callView.wordsOf([]), state: null, view: null };
       const seen = job.log.filter((entry) => entry.what === "symptom").map((entry) => entry.symptom);
       const { library, words } = await callView.loadSymptoms(seen.filter((id) => Object.hasOwn(globalThis.faultleafData["words/shared"].symptoms, id)), base);
+      if (ask.at === "work") await callView.loadWorksheets(base);
       const state = call.stateOf(job, library);
       return { app: this, job, base, ask, words, library, state, view: call.viewOf(job, library, state) };
     }

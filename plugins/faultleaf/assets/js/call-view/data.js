@@ -41,11 +41,16 @@
     };
   }
 
+  /** Loads what works a sum, one script after the other, as they lean on each other. @param {string} base */
+  async function loadWorksheets(base) {
+    for (const name of globalThis.faultleafData["words/shared"].worksheet_scripts) await loadScript(`${base || "./"}${FOLDER}${name}`);
+  }
+
   /** @returns {any} the words of symptoms that were loaded; with none, what every call shares */
   function wordsOf(symptoms) {
     const data = globalThis.faultleafData, { Words } = globalThis.faultleaf.callView;
     return new Words(data["words/shared"], symptoms.map((id) => data[`words/symptoms/${id}`]), data.shared);
   }
 
-  Object.assign(globalThis.faultleaf.callView, { loadScript, loadSymptoms, wordsOf });
+  Object.assign(globalThis.faultleaf.callView, { loadScript, loadSymptoms, loadWorksheets, wordsOf });
 })();

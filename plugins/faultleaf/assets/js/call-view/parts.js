@@ -93,11 +93,12 @@
   }
 
   /** @param {Context} context @returns {HTMLElement} minutes, waiting and who, in short pieces */
-  function effort({ words, app }, { minutes, wait = 0, who }) {
+  function effort({ words, app }, { minutes, wait = 0, wait_from: from = "", who }) {
     const due = wait > 0 && new Date(app.now().getTime() + (minutes + wait) * 60000);
     return element("ul", { class: "fl-effort", "aria-label": "Effort" },
       element("li", {}, `About ${minutesText(minutes)} for this step`),
       wait > 0 && element("li", {}, `then wait ${minutesText(wait)}: begun now, look at ${timeText(due)}`),
+      from && element("li", {}, `That wait: ${from}`),
       element("li", {}, `Lowest rank: ${words.rank(who).split(":")[0].toLowerCase()}`));
   }
 

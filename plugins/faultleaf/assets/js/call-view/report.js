@@ -15,7 +15,8 @@
   function rows(words, entries) {
     return entries.length > 0 && element("table", { class: "fl-table fl-report__rows" }, element("tbody", {},
       ...entries.map(({ entry, idle }) => element("tr", {}, element("td", {}, timeText(entry.at)),
-        element("td", {}, words.entry(entry), idle && ` (did not count: ${idle})`)))));
+        element("td", {}, words.entry(entry), idle && ` (did not count: ${idle})`, entry.worked &&
+          element("span", { class: "fl-note fl-worked" }, words.workedText(entry).join(" ")))))));
   }
 
   function facts(pairs) {

@@ -81,6 +81,7 @@
         callView.haveWithYou("With you", test.tools),
         callView.method(context, "Step by step", test.steps),
         element("h2", { class: "fl-answers-title" }, "What did you find?"),
+        callView.workWays(context, step.id, test),
         ...callView.testAnswers(context, step.id),
         otherWays(context, step),
         test.tells.length > 0 && callView.fold("What each answer tells", false, ...callView.fromTree(test.tells, context.base)),

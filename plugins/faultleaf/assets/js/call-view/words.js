@@ -5,7 +5,7 @@
 (function () {
   "use strict";
 
-  const WORDS_VERSION = 2;
+  const WORDS_VERSION = 3;
   const UNLISTED = "A cause that no card names";
   const REASONS = Object.freeze({
     "no-tool": "No tool for it here", "no-part": "No part for it here", "no-access": "Cannot be reached",
@@ -96,6 +96,8 @@
     proof(id) { return this.shared.proofs[id]; }
     test(id) { return this.tests[id]; }
     repair(id) { return this.repairs[id]; }
+    /** @returns {any} titles of a worksheet, of its inputs and results; a record may name one that is gone */
+    worksheet(id) { return this.shared.worksheets[id] || { title: id, inputs: {}, results: {} }; }
     /** @returns {string} */
     value(feature, id) { return id === null ? "don’t know" : this.feature(feature).values[id] || id; }
 
@@ -171,6 +173,21 @@
       return card ? card.cautions : [];
     }
 
+    /** @returns {string} the result of a worksheet that decided a finding */
+    decided({ worked }) {
+      if (!worked) return "";
+      const { results } = this.worksheet(worked.worksheet), { by } = worked;
+      return ` [${results[by] || by}: ${Object.hasOwn(worked.results, by) ? worked.results[by] : "?"}]`;
+    }
+
+    /** @returns {string[]} in sentences: which worksheet was worked, what was put in, what came out */
+    workedText({ worked }) {
+      if (!worked) return [];
+      const { title, inputs, results } = this.worksheet(worked.worksheet);
+      const said = (texts, titles) => Object.entries(texts).map(([name, text]) => `${titles[name] || name} ${text}`).join("; ");
+      return [`Worked out with “${title}”.`, `Put in: ${said(worked.inputs, inputs)}.`, `Came out: ${said(worked.results, results)}.`];
+    }
+
     /** @returns {string} an entry of the log in one line */
     entry(entry) {
       const note = entry.note ? ` (${entry.note})` : "";
@@ -179,7 +196,7 @@
         case "who": return `At the call: ${this.rank(entry.rank)}`;
         case "equipment": return `${this.feature(entry.feature).title}: ${this.value(entry.feature, entry.value)}`;
         case "safe": return `Caution read: ${(this.caution(entry.caution) || { title: entry.caution }).title}`;
-        case "finding": return `${this.danger(entry.test, entry.outcome) ? "DANGER. " : ""}${this.stepTitle(entry.test)}: ${this.outcome(entry.test, entry.outcome)}${readingText(entry)}${note}`;
+        case "finding": return `${this.danger(entry.test, entry.outcome) ? "DANGER. " : ""}${this.stepTitle(entry.test)}: ${this.outcome(entry.test, entry.outcome)}${readingText(entry)}${this.decided(entry)}${note}`;
         case "cannot": return `Not done: ${this.stepTitle(entry.step)}. ${REASONS[entry.reason] || entry.reason}${note}`;
         case "repair": return `Repaired: ${this.stepTitle(entry.repair)}${checkedText(entry)}${note}`;
         case "proved": return `${RESULTS[entry.result]}: ${this.stepTitle(entry.repair)}${note}`;

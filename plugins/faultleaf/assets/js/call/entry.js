@@ -21,7 +21,8 @@
     safe: { caution: id("caution") },
     finding: {
       test: id("test"), outcome: { type: "text" }, reading: { type: "number", optional: true },
-      unit: note, noticed: { type: "truth", optional: true }, note,
+      unit: note, noticed: { type: "truth", optional: true },
+      worked: { type: "work", optional: true }, note,
     },
     cannot: { step: id("step"), reason: { type: "choice", of: REASONS }, note },
     repair: { repair: id("repair"), checked: { type: "texts", optional: true }, note },
@@ -39,6 +40,7 @@
   const LONGEST_TEXT = 4000;
   const LONGEST_ID = 120;
   const MOST_TEXTS = 20;
+  const MOST_NAMED = 60;
   const ID = /^[a-z0-9]+(?:[-.][a-z0-9]+)*$/;
   const TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d{1,3})?Z$/;
 
@@ -68,12 +70,26 @@
     return typeof value === "string" && value.length <= LONGEST_ID && ID.test(value);
   }
 
+  /** @returns {boolean} texts by id: what was put into a worksheet, or what came out */
+  function isNamedTexts(value) {
+    return isObject(value) && Object.keys(value).length <= MOST_NAMED && Object.entries(value).every(([name, each]) => isId(name) && isText(each));
+  }
+
+  const WORK = Object.freeze({ worksheet: isId, by: isId, inputs: isNamedTexts, results: isNamedTexts });
+
+  /** @returns {boolean} a worksheet as it was worked, and the result that decided */
+  function isWork(value) {
+    return isObject(value) && Object.keys(value).length === Object.keys(WORK).length &&
+      Object.entries(WORK).every(([name, check]) => check(own(value, name)));
+  }
+
   const CHECKS = Object.freeze({
     text: isText,
     texts: (value) => Array.isArray(value) && value.length <= MOST_TEXTS && value.every(isText),
     id: isId,
     number: Number.isFinite,
     truth: (value) => typeof value === "boolean",
+    work: isWork,
     place: (value) => Number.isInteger(value) && value >= 0,
   });
 
@@ -82,10 +98,14 @@
     return field.type === "choice" ? field.of.includes(value) : CHECKS[field.type](value);
   }
 
+  function copyWork({ worksheet, by, inputs, results }) {
+    return { worksheet, by, inputs: { ...inputs }, results: { ...results } };
+  }
+
   /** @param {Entry} entry @returns {Entry} a copy with its known fields in the order of KINDS, without empty ones */
   function ordered(entry) {
     const fields = ["at", "what", ...Object.keys(KINDS[entry.what])];
-    const copy = (value) => (Array.isArray(value) ? [...value] : value);
+    const copy = (value) => (Array.isArray(value) ? [...value] : isObject(value) ? copyWork(value) : value);
     const kept = fields.filter((name) => own(entry, name) !== undefined).map((name) => [name, copy(entry[name])]);
     return /** @type {Entry} */ (Object.fromEntries(kept));
   }

@@ -22,8 +22,9 @@
   const { call } = globalThis.faultleaf;
 
   const FORMAT = "faultleaf-job";
-  const VERSION = 2;
-  /** Files from here on are read: version 1 had no named causes and nothing proved before a repair. */
+  const VERSION = 3;
+  /** Files from here on are read: version 1 had no named causes and nothing proved before a repair, version 2 no
+   * worksheets. */
   const OLDEST_VERSION = 1;
   const ABOUT = Object.freeze(["name", "address", "customer", "telephone", "technician", "licence"]);
 

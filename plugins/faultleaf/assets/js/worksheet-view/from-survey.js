@@ -65,5 +65,14 @@
     return known;
   }
 
-  Object.assign(worksheets, { readSurvey, keptSurvey, keepSurvey, fieldValue, rowValue, knownOf });
+  /** @returns {Map<string, {value: number, give: number}>} inputs of this worksheet that the kept survey fills */
+  function surveyFor(worksheet) {
+    const record = keptSurvey(), survey = record && globalThis.faultleafData.worksheets.surveys[record.survey];
+    if (!survey) return new Map();
+    const known = knownOf(survey, record);
+    const pairs = survey.asks.filter(({ id }) => known.has(id)).flatMap(({ id, fills }) => fills.map((fill) => [...fill.split("."), known.get(id)]));
+    return new Map(pairs.filter(([sheet]) => sheet === worksheet).map(([, input, measured]) => [input, measured]));
+  }
+
+  Object.assign(worksheets, { readSurvey, keptSurvey, keepSurvey, fieldValue, rowValue, knownOf, surveyFor });
 })();
