@@ -52,7 +52,7 @@ def set_head(style: Style, box: ChartBox, width: float) -> Head:
     lines.ends = [[*end, place.right] for end in _open_ends(box, step, question)]
     lines.put_note(box.note)
     lines.put_sign(box)
-    wide = min(width, max(step.right, lines.right) + pad) if box.is_repair else width
+    wide = min(width, max(step.right, lines.right, question.right) + pad) if box.is_repair else width
     height = lines.bottom + style.pad_y
     texts = (*step.texts, *lines.texts, *question.texts)
     outline = PlacedSymbol("terminal" if terminal else "process", Rect(0.0, 0.0, wide, height), texts)
