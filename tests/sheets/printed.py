@@ -2,6 +2,7 @@
 
 import subprocess
 from dataclasses import dataclass
+from functools import cached_property
 from io import BytesIO
 from pathlib import Path
 
@@ -19,7 +20,7 @@ class Printed:
     name: str
     pdf: bytes
 
-    @property
+    @cached_property
     def pages(self) -> list[PageObject]:
         """The pages in order."""
         return list(PdfReader(BytesIO(self.pdf)).pages)
@@ -29,9 +30,14 @@ class Printed:
         """The paper that the file's name speaks of."""
         return self.name.removesuffix(".pdf").rpartition("-")[2]
 
+    @cached_property
+    def texts(self) -> list[str]:
+        """The text of every page, read once."""
+        return [squeezed(page.extract_text()) for page in self.pages]
+
     def text(self, page: int = 0) -> str:
         """The text of a page in the order of its content, without white space: line breaks do not count."""
-        return squeezed(self.pages[page].extract_text())
+        return self.texts[page]
 
 
 def squeezed(text: str) -> str:

@@ -131,6 +131,8 @@ def test_what_a_repair_needs_is_on_the_sheet(site: Site, sheets: Sheets) -> None
             for step in box.steps:
                 if found := site.library.find_repair(step):
                     fault, repair = found
+                    if repair.quote:  # others do it on another day: here its cause is named
+                        continue
                     told = [repair.title, site.library.proofs[repair.proof].title, *repair.prove_first]
                     told += [site.library.faults[name].title for name in fault.comes_from]
                     for words in told:

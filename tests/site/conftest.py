@@ -6,12 +6,10 @@ from pathlib import Path
 
 import pytest
 from faultleaf.pages import WorkedSymptom
-from faultleaf.pipeline.fonts import load_metrics
-from faultleaf.pipeline.work import work_library
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import open_chromium
-from tests.site.sites import DEMO, Builds, Site, Twin, build_twice, kept_by, once, read_pages
+from tests.site.sites import DEMO, Builds, Site, Twin, build_twice, once, read_pages
 
 
 @pytest.fixture(scope="session")
@@ -28,9 +26,9 @@ def builds(home: Path) -> Builds:
 
 
 @pytest.fixture(scope="session")
-def worked(home: Path, site: Site) -> Mapping[str, WorkedSymptom]:
-    """The figures and drawings of the demonstration, from the plans that its build took or kept."""
-    return once(home, "worked", lambda: work_library(site.library, load_metrics(), kept_by(site)))
+def worked(builds: Builds) -> Mapping[str, WorkedSymptom]:
+    """The figures and drawings that the demonstration was made of."""
+    return builds.worked
 
 
 @pytest.fixture(scope="session")

@@ -10,14 +10,15 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 from unittest.mock import patch
 from urllib.parse import unquote
 
 from bs4 import BeautifulSoup, Tag
 from faultleaf.cards import Library
-from faultleaf.pages import SitePage
-from faultleaf.pipeline.shelf import PLANNED, Kept
+from faultleaf.pages import SitePage, WorkedSymptom
+from faultleaf.pipeline import build as pipeline
+from faultleaf.pipeline.work import Worked, work_everything
 from faultleaf.plugin.plugin import FaultleafPlugin
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
@@ -73,15 +74,23 @@ class Builds:
     root: Path
     library: Library
     made: tuple[SitePage, ...]
+    worked: Mapping[str, WorkedSymptom]
     twin: Twin
 
 
 def build_twice(config_file: Path, home: Path) -> Builds:
     """Build the site in this process, and then, from what that kept, in another one under a different hash seed."""
-    with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept_of(home / "site"))):
-        library, made = build_here(config_file, home / "site")
+    worked: list[Worked] = []
+
+    def work(*asked: Any) -> Worked:
+        worked.append(work_everything(*asked))
+        return worked[-1]
+
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(home / "kept")):
+        with patch.object(pipeline, "work_everything", work):
+            library, made = build_here(config_file, home / "site")
         twin = build_elsewhere(config_file, home / "twin", hash_seed="20261125")
-    return Builds(home / "site", library, made, twin)
+    return Builds(home / "site", library, made, worked[0].symptoms, twin)
 
 
 def once(home: Path, name: str, make: Callable[[], T]) -> T:
@@ -114,16 +123,6 @@ def build_here(config_file: Path, target: Path) -> tuple[Library, tuple[SitePage
     made = plugin._built  # a site has no other way to tell which of its pages tell somebody to act
     assert made is not None
     return made.library, made.pages
-
-
-def kept_of(site: Path) -> Path:
-    """Where the builds of a site by the tests keep their results."""
-    return site.parent / "kept"
-
-
-def kept_by(site: Site) -> Kept:
-    """Where the demonstration's results are, whoever worked them out."""
-    return Kept(kept_of(site.root), (REPOSITORY / "content" / PLANNED, DEMO / "content" / PLANNED))
 
 
 def build_elsewhere(config_file: Path, target: Path, hash_seed: str) -> Twin:

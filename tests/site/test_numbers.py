@@ -12,11 +12,11 @@ from faultleaf.pipeline.work import work_library
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import open_chromium
-from tests.site.sites import Site, kept_by
+from tests.site.sites import Site
 
-MOST_OVER = {"boiler-overfills": 0.18, "low-water-shutdown": 0.07, "gauge-glass-misleading": 0.03}
-"""By how much charts of 20 boxes lie at most over the best plan (measured 2026-11-25). The aim is 2 %, at most
-5 %; up to 35 causes go into 20 boxes by boiler-overfills, 20 by low-water-shutdown, 10 by the glass."""
+MOST_OVER = {"boiler-overfills": 0.28, "low-water-shutdown": 0.22, "gauge-glass-misleading": 0.05}
+"""By how much charts of 20 boxes alone lie at most over the best plan (measured 2026-11-27): handing on owes the repair
+now, so that what a chart does not settle costs more. Up to 48 rows of causes go into 20 boxes; sheets go on overleaf."""
 
 
 @pytest.fixture(scope="module")

@@ -27,6 +27,8 @@ hazard: Nobody has written down which valve shuts what in this cellar.
 consequence: The wrong valve closed drains or starves the boiler.
 avoid: Trace each pipe by hand and tag its valve before you turn one.
 brief: TRACE the pipe, then turn
+key: TRACE
+order: the pipe, then turn
 harms: [people, property]
 rule: common practice, no source
 ---

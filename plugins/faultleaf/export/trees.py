@@ -15,6 +15,7 @@ Tree = str | list["Tree"]
 def tree_of(text: Text, folder: str) -> list[Tree]:
     """The text as the page that works a call builds it; its links, of a card in `folder`, count from the site's root.
 
+    >>> from faultleaf.cards.text import Node
     >>> tree_of((Node("ol", (Node("li", ("Shut the ", Node("strong", ("upper",)), " cock.")),)),), "tests")
     [['ol', ['li', 'Shut the ', ['strong', 'upper'], ' cock.']]]
     """
