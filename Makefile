@@ -25,6 +25,7 @@ demo: $(VENV)/.ready
 test: $(VENV)/.ready-test
 	@bash tests/browser/need-chromium.sh
 	$(BIN)/ruff check .
+	$(BIN)/ruff format --check --quiet plugins tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/pytest -n 2 --dist loadgroup
