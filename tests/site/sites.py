@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -79,18 +80,19 @@ class Builds:
 
 
 def build_twice(config_file: Path, home: Path) -> Builds:
-    """Build the site in this process, and then, from what that kept, in another one under a different hash seed."""
+    """Build the site in this process, and at the same time in another one under a different hash seed."""
     worked: list[Worked] = []
 
     def work(*asked: Any) -> Worked:
         worked.append(work_everything(*asked))
         return worked[-1]
 
-    with patch.dict(os.environ, FAULTLEAF_CACHE=str(home / "kept")):
+    home.mkdir(exist_ok=True)
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(home / "kept")), ThreadPoolExecutor(1) as beside:
+        twin = beside.submit(build_elsewhere, config_file, home / "twin", hash_seed="20261125")
         with patch.object(pipeline, "work_everything", work):
             library, made = build_here(config_file, home / "site")
-        twin = build_elsewhere(config_file, home / "twin", hash_seed="20261125")
-    return Builds(home / "site", library, made, worked[0].symptoms, twin)
+        return Builds(home / "site", library, made, worked[0].symptoms, twin.result())
 
 
 def once(home: Path, name: str, make: Callable[[], T]) -> T:
