@@ -10,7 +10,7 @@ from faultleaf.diagnosis import PlanError, Problem
 from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.intake import Layer
 from faultleaf.pipeline.figures import figure_all, write_planned
-from faultleaf.pipeline.sheets import charted, choose_fronts, onward_of, sheet_maker
+from faultleaf.pipeline.sheets import charted, choose_all, onward_of, sheet_maker
 from faultleaf.pipeline.shelf import OVERLEAF, PLANNED, kept_of
 from faultleaf.sheets import SheetError
 
@@ -30,10 +30,7 @@ def run(options: argparse.Namespace) -> int:
     try:
         _write(tuple(asked.values()), own.root / PLANNED, layers, USUAL)
         maker, figures = sheet_maker(library, layers), figure_all(tuple(asked.values()), kept_of(layers))
-        chosen = (
-            choose_fronts(library, library.symptoms[owner], variant, found, maker)
-            for (owner, variant), found in zip(asked, figures, strict=True)
-        )
+        chosen = choose_all(library, asked, figures, maker)
         over = tuple(problem for fronts in chosen if (problem := onward_of(fronts)) is not None)
         _write(over, own.root / OVERLEAF, layers, None)
     except (OSError, PlanError, SheetError) as error:

@@ -89,6 +89,16 @@ def choose_fronts(library: Library, symptom: Symptom, variant: str, figures: Fig
     return choose(sheet_job(library, symptom, variant, figures.plans, worth, maker.mark), maker)
 
 
+def choose_all(
+    library: Library, asked: Mapping[tuple[str, str], Problem], figures: Sequence[Figured], maker: Maker
+) -> list[Fronts]:
+    """The fronts of every variant asked for (`charted`), in its order. Raises as `choose_fronts` does."""
+    return [
+        choose_fronts(library, library.symptoms[owner], variant, found, maker)
+        for (owner, variant), found in zip(asked, figures, strict=True)
+    ]
+
+
 def gone_on(each: Sequence[Fronts], maker: Maker, kept: Kept) -> list[Fronts]:
     """The same fronts, those that turn over with their other side. Raises SheetError as `choose_fronts` does."""
     asked = {place: problem for place, fronts in enumerate(each) if (problem := onward_of(fronts)) is not None}
@@ -121,10 +131,7 @@ def print_sheet(library: Library, symptom: Symptom, variant: str, wish: Wish, ma
 def print_book(library: Library, paper: str, maker: Maker, kept: Kept) -> bytes:
     """The field book of all variants on that paper. Raises as `choose_fronts` does, and ValueError without variants."""
     asked = charted(library)
-    fronts = [
-        choose_fronts(library, library.symptoms[owner], variant, figures, maker)
-        for (owner, variant), figures in zip(asked, figure_all(tuple(asked.values()), kept), strict=True)
-    ]
+    fronts = choose_all(library, asked, figure_all(tuple(asked.values()), kept), maker)
     return make_book(library, [each[paper] for each in gone_on(fronts, maker, kept)], maker)
 
 

@@ -13,7 +13,7 @@ from faultleaf.layout import FontMetrics, Frame, draw_svg, in_brief, label_plan,
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER
-from faultleaf.pipeline.sheets import charted, choose_fronts, gone_on, worth_of
+from faultleaf.pipeline.sheets import charted, choose_all, gone_on, worth_of
 from faultleaf.pipeline.shelf import NOTHING_KEPT, Kept
 from faultleaf.sheets import LETTER, Fronts, Maker, Press, make_sheet
 
@@ -45,11 +45,7 @@ def work_everything(library: Library, maker: Maker, kept: Kept = NOTHING_KEPT, e
     """
     asked = charted(library)
     figures = figure_all(tuple(asked.values()), kept, effort)
-    chosen = [
-        choose_fronts(library, library.symptoms[owner], name, found, maker)
-        for (owner, name), found in zip(asked, figures, strict=True)
-    ]
-    fronts = gone_on(chosen, maker, kept)
+    fronts = gone_on(choose_all(library, asked, figures, maker), maker, kept)
     worked: dict[str, list[WorkedVariant]] = {name: [] for name in library.symptoms}
     for ((owner, name), problem), found, each in zip(asked.items(), figures, fronts, strict=True):
         worth = worth_of(library.symptoms[owner], name, found)
