@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Final, Union, get_args, get_origin
 
 from pydantic import BaseModel
+from pydantic.fields import FieldInfo
 
 from faultleaf.cards.mistakes import Loc
 from faultleaf.cards.values import Basis, Choices, Line, Shown, Slug, Where
@@ -62,14 +63,12 @@ class Reference:
 def references_in(model: BaseModel, loc: Loc = ()) -> Iterator[Reference]:
     """Every card that a model's fields name, those of the models within it included; `loc` is where it stands."""
     for name, field in type(model).model_fields.items():
-        kind = Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
-        yield from _within(kind, getattr(model, name, None), (*loc, name))
+        yield from _within(_declared(field), getattr(model, name, None), (*loc, name))
 
 
 def kind_named(model: type[BaseModel], field: str) -> tuple[str, int]:
     """The kind of card that a field names, "" for none, and how many mappings stand above that name."""
-    found = model.model_fields[field]
-    return _outermost(Annotated[found.annotation, *found.metadata] if found.metadata else found.annotation)
+    return _outermost(_declared(model.model_fields[field]))
 
 
 def models_in(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
@@ -88,6 +87,11 @@ def _parts(kind: Any) -> Iterator[Any]:
     yield kind
     for part in get_args(kind):
         yield from _parts(part)
+
+
+def _declared(field: FieldInfo) -> Any:
+    """A field's type with the marks that pydantic keeps beside it."""
+    return Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
 
 
 def _bare(kind: Any) -> tuple[Any, tuple[Any, ...]]:

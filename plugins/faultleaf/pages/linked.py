@@ -6,7 +6,7 @@ from faultleaf.cards import Library, Test, Worksheet
 from faultleaf.cards.measuring import WorkedOut, rounded_wait
 from faultleaf.pages.common import Link, link_to
 from faultleaf.physics import unit_named
-from faultleaf.words import limits_text, minutes_text, wait_words
+from faultleaf.words import limits_text, minutes_text, uncapital, wait_words
 
 
 @dataclass(frozen=True)
@@ -74,5 +74,5 @@ def _decisions(card: Worksheet, test: Test, one: WorkedOut) -> tuple[Decision, .
         result = card.results[name]
         for outcome in sorted(limits, key=lambda name: limits[name]):
             text = limits_text(limits, outcome, unit_named(result.unit).label).strip()
-            rows.append(Decision(f"{result.title[0].lower()}{result.title[1:]}", text, test.outcomes[outcome]))
+            rows.append(Decision(uncapital(result.title), text, test.outcomes[outcome]))
     return tuple(rows)

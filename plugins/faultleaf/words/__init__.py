@@ -20,11 +20,12 @@ from faultleaf.words.steps import (
     graveness,
     rank_text,
     step_words,
+    uncapital,
 )
 from faultleaf.words.waits import wait_words
 
 __all__ = [
     "HAND_ON", "capital", "effort_of", "effort_text", "ends_text", "equipment_text", "factor_text", "graveness",
     "hundredths", "limits_text", "minutes_text", "rank_text", "rate_text", "share_text", "step_words",
-    "strength_text", "strength_word", "wait_words",
+    "strength_text", "strength_word", "uncapital", "wait_words",
 ]  # fmt: skip

@@ -61,3 +61,8 @@ def rank_text(rank: str) -> str:
 def capital(text: str) -> str:
     """The text with its first letter large."""
     return text[:1].upper() + text[1:]
+
+
+def uncapital(text: str) -> str:
+    """The text with its first letter small."""
+    return text[:1].lower() + text[1:]
