@@ -8,19 +8,21 @@ from markupsafe import Markup
 from faultleaf.cards import Library, Test, card_url, otherwise_rates
 from faultleaf.pages.common import (
     CautionView,
+    Dots,
     Link,
     Part,
     Provenance,
     caution_views,
     lead_of,
     link_to,
+    often,
     parts_of,
     provenance,
 )
 from faultleaf.pages.linked import WaitView, WorkedView, wait_view, worked_views
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.words import equipment_text, limits_text, minutes_text, rank_text, strength_text
+from faultleaf.words import equipment_text, limits_text, minutes_text, rank_text
 
 
 @dataclass(frozen=True)
@@ -29,8 +31,8 @@ class OutcomeRow:
 
     words: str
     limits: str
-    otherwise: str
-    otherwise_where: tuple[tuple[str, str], ...]
+    otherwise: Dots
+    otherwise_where: tuple[tuple[str, Dots], ...]
     faults: tuple[Link, ...]
 
 
@@ -98,6 +100,7 @@ def page_of_test(library: Library, test: Test) -> SitePage:
     """The page of one test."""
     path = card_url(test)
     base = base_of(path)
+    stopping = {stop.caution for stop in test.stops.values()}  # shown whole with the stop
     view = ViewOfTest(
         title=test.title,
         asks=test.asks,
@@ -120,7 +123,7 @@ def page_of_test(library: Library, test: Test) -> SitePage:
         works_out=worked_views(library, test),
         needs=_conditions(library, test.needs),
         never_when=_conditions(library, test.never_when),
-        cautions=caution_views(library, test.cautions),
+        cautions=caution_views(library, (name for name in test.cautions if name not in stopping)),
         steps=parts_of(test, base, ["Steps"]),
         tells=parts_of(test, base, ["What it tells you"]),
         outcomes=_outcomes(library, test),
@@ -191,8 +194,8 @@ def _outcomes(library: Library, test: Test) -> tuple[OutcomeRow, ...]:
             if outcome in fault.shown_at(test.id)
         ]
         showing.sort(key=lambda pair: (-pair[0], pair[1].id))
-        faults = tuple(link_to(fault, strength_text(strength)) for strength, fault in showing)
+        faults = tuple(link_to(fault, dots=often(strength)) for strength, fault in showing)
         limits = limits_text(test.measures.limits, outcome, test.measures.unit) if test.measures else ""
-        differing = tuple((place, strength_text(round(given[outcome], 3))) for place, given in where)
-        rows.append(OutcomeRow(words, limits, strength_text(round(rates[outcome], 3)), differing, faults))
+        differing = tuple((place, often(given[outcome])) for place, given in where)
+        rows.append(OutcomeRow(words, limits, often(rates[outcome]), differing, faults))
     return tuple(rows)

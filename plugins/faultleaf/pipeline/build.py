@@ -68,7 +68,7 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     maker = sheet_maker(library, layers)
     worked = work_everything(library, maker, kept_of(layers, kept), effort)
     graph = build_graph(library)
-    pages = make_pages(library, graph, worked.symptoms, maker.metrics)
+    pages = make_pages(library, worked.symptoms)
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
     files, pictures = _data_files(library, graph, worked.symptoms), _pictures(library, layers)
     return Built(library, pages, files, sheets, pictures, checked.warnings)
