@@ -27,7 +27,7 @@ class Measured:
 
 
 def measure_pages(root: Path) -> Iterator[Measured]:
-    """Every page below `root` at both sizes, the page for wrong addresses left out; axe by day and, at a desk, by night."""
+    """Every page below `root` at both sizes but 404.html; axe looks by day on the phone, by night at the desk."""
     pages = sorted(path for path in root.rglob("*.html") if path.name != "404.html")
     for (width, height), schemes in ((PHONE, ("fl-light",)), (DESK, ("fl-dark",))):
         with open_chromium(width, height) as driver:

@@ -144,9 +144,7 @@ def cause_table(library: Library, symptom: Symptom, name: str, belief: Belief) -
     """The causes by their share, likeliest first; those that this equipment rules out are left out."""
     shares = dict(belief.ranked())
     rows = [
-        _cause_row(library, symptom, fault, value)
-        for fault, value in shares.items()
-        if fault != UNLISTED and value > 0
+        _cause_row(library, symptom, fault, value) for fault, value in shares.items() if fault != UNLISTED and value > 0
     ]
     return CauseTable(slug(name), capital(name), tuple(rows), share_text(shares.get(UNLISTED, 0.0)))
 

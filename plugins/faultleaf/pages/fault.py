@@ -159,10 +159,7 @@ def _signs(library: Library, fault: Fault) -> tuple[Sign, ...]:
     signs = []
     for name in sorted(fault.named_tests, key=lambda name: -round(_telling(library.tests[name], fault), 9)):
         test = library.tests[name]
-        words = tuple(
-            (test.outcomes[outcome], often(strength))
-            for outcome, strength in fault.shown_at(name).items()
-        )
+        words = tuple((test.outcomes[outcome], often(strength)) for outcome, strength in fault.shown_at(name).items())
         signs.append(Sign(link_to(test), effort_of(test), words))
     return tuple(signs)
 

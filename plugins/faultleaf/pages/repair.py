@@ -7,7 +7,7 @@ from faultleaf.cards.urls import repair_url
 from faultleaf.pages.common import CautionView, Dots, Link, Part, caution_views, link_to, often, parts_of
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.words import equipment_text, minutes_text, rank_text
+from faultleaf.words import equipment_text, minutes_text, often_text, rank_text
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ def _repair_view(library: Library, repair: Repair) -> RepairView:
         only_on=equipment_text(library, repair.found_on),
         parts=repair.parts,
         prove_first=repair.prove_first,
-        also_fixes=tuple(link_to(library.faults[n], dots=often(s)) for n, s in repair.also_fixes.items()),
+        also_fixes=tuple(link_to(library.faults[n], often_text(s), often(s)) for n, s in repair.also_fixes.items()),
         proof=link_to(proof, f"{minutes_text(proof.takes)} hands-on in all{over}"),
         looks=tuple((look.when, look.see) for look in proof.looks),
         holds_when=proof.holds_when,

@@ -1,6 +1,6 @@
 """A symptom's page, to find by: make safe, what parts the causes, the likeliest of them, quick looks, the charts."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -33,6 +33,7 @@ SHOWN_CAUSES: Final = 4
 SHOWN_LOOKS: Final = 3
 QUICK_MINUTES: Final = 10.0
 QUICK_WAYS: Final = ("ask", "look", "listen", "feel")
+SMALLEST_GAIN: Final = 1e-9
 PARTING: Final = ("ol", "ul", "table")
 """What an author parts the causes by: the first of these in the card's text."""
 
@@ -126,7 +127,7 @@ def _taught(symptom: Symptom) -> tuple[Text, Text]:
 def quick_looks(library: Library, worked: WorkedSymptom) -> tuple[Test, ...]:
     """The quick tests, gently done, that part the causes best; those that come first anyway are left out."""
     first = {check.test for check in worked.symptom.first}
-    rated = [(-gain, test.takes, test.id) for gain, test in _rated(library, worked) if _is_quick(test)]
+    rated = [(-gain, test.takes, test.id) for gain, test in information(library, worked) if _is_quick(test)]
     return tuple(library.tests[name] for _, _, name in sorted(rated) if name not in first)[:SHOWN_LOOKS]
 
 
@@ -134,17 +135,19 @@ def _is_quick(test: Test) -> bool:
     return test.way in QUICK_WAYS and not test.wait and test.takes <= QUICK_MINUTES
 
 
-def _rated(library: Library, worked: WorkedSymptom) -> Iterator[tuple[float, Test]]:
+Numbers = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
+
+
+def information(library: Library, worked: WorkedSymptom) -> Iterator[tuple[float, Test]]:
     """How much each test tells of the cause before anything is found: the mutual information (Shannon 1948), nats."""
     belief = worked.belief.probabilities
     for test in worked.problem.tests:
-        if test.id in library.tests and (gain := _entropy(belief @ test.table) - belief @ _entropies(test.table)) > 0:
-            yield round(float(gain), 9), library.tests[test.id]
+        if test.id in library.tests:
+            gain = _entropy(belief @ test.table) - sum(belief * [_entropy(row) for row in test.table])
+            if gain > SMALLEST_GAIN:
+                yield round(float(gain), 9), library.tests[test.id]
 
 
-def _entropies(table: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    return np.fromiter((_entropy(row) for row in table), np.float64)
-
-
-def _entropy(chances: Iterable[float]) -> float:
-    return float(-sum(chance * np.log(chance) for chance in chances if chance > 0))
+def _entropy(chances: Numbers) -> float:
+    seen = chances[chances > 0]
+    return float(-(seen @ np.log(seen)))

@@ -22,7 +22,7 @@ from faultleaf.pages.common import (
 from faultleaf.pages.linked import WaitView, WorkedView, wait_view, worked_views
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.words import equipment_text, limits_text, minutes_text, rank_text
+from faultleaf.words import equipment_text, limits_text, minutes_text, often_text, rank_text
 
 
 @dataclass(frozen=True)
@@ -194,7 +194,7 @@ def _outcomes(library: Library, test: Test) -> tuple[OutcomeRow, ...]:
             if outcome in fault.shown_at(test.id)
         ]
         showing.sort(key=lambda pair: (-pair[0], pair[1].id))
-        faults = tuple(link_to(fault, dots=often(strength)) for strength, fault in showing)
+        faults = tuple(link_to(fault, often_text(strength), often(strength)) for strength, fault in showing)
         limits = limits_text(test.measures.limits, outcome, test.measures.unit) if test.measures else ""
         differing = tuple((place, often(given[outcome])) for place, given in where)
         rows.append(OutcomeRow(words, limits, often(rates[outcome]), differing, faults))

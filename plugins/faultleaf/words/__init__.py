@@ -27,6 +27,6 @@ from faultleaf.words.waits import wait_words
 
 __all__ = [
     "HAND_ON", "capital", "common_dots", "common_text", "effort_of", "effort_text", "ends_text", "equipment_text",
-    "graveness", "hundredths", "limits_text", "minutes_text", "often_dots", "often_text", "rank_text", "share_dots", "share_text",
-    "step_words", "uncapital", "wait_words",
+    "graveness", "hundredths", "limits_text", "minutes_text", "often_dots", "often_text", "rank_text", "share_dots",
+    "share_text", "step_words", "uncapital", "wait_words",
 ]  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from math import floor, inf
 from typing import Final
 
-from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS, probability_word
+from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
 from faultleaf.worksheets.shown import plain_text
 
 _DAY = 1440
