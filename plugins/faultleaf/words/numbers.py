@@ -99,12 +99,9 @@ def hundredths(shares: Sequence[float]) -> tuple[int, ...]:
     return tuple(count + (place in order[:left]) for place, count in enumerate(whole))
 
 
-DOTS = 5
-"""How many dots say how often: the most that is told apart at a glance."""
-
 _DOTS_OF_PROBABILITY: Final = (0.2, 0.4, 0.6, 0.9)
 _DOTS_OF_RATE: Final = (0.7, 1.5, 3.0, 6.0)
-_DOTS_OF_SHARE: Final = (0.01, 0.05, 0.1, 0.2)
+DOTS_OF_SHARE: Final = (0.01, 0.05, 0.1, 0.2)
 """Where one dot more begins: for words about halfway between two of them."""
 
 
@@ -150,4 +147,4 @@ def share_dots(share: float) -> int:
     >>> [share_dots(share) for share in (0.004, 0.02, 0.06, 0.15, 0.3)]
     [1, 2, 3, 4, 5]
     """
-    return 1 + sum(share >= least for least in _DOTS_OF_SHARE)
+    return 1 + sum(share >= least for least in DOTS_OF_SHARE)
