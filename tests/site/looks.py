@@ -10,6 +10,8 @@ SCREENS_OF_A_HUB: Final = 3
 """A page to find by is at most so many screens of a phone long."""
 LEAST_COLUMN: Final = 120
 """No column of text is narrower (px)."""
+ON_CHARTS: Final = ("label-content-name-mismatch:",)
+"""A box of a chart is named by its step and its question; minutes and keys beside them stand in the words below it."""
 OUR_SCRIPTS: Final = "/assets/faultleaf/"
 
 LAWS = """
