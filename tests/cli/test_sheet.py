@@ -73,7 +73,8 @@ def test_all_features_of_a_variant_name_it(content: str, tmp_path: Path) -> None
 OWN = "choose one, or add --as-fitted to plan one for just what you gave:"
 AS_FITTED = {
     "equipment that no chart is shipped for": (
-        ["overfills", "--has", "feed=automatic", "--has", "coil=fitted"], "The overfills: Coil: Coil; Feed: By a feeder",
+        ["overfills", "--has", "feed=automatic", "--has", "coil=fitted"],
+        "The overfills: Coil: Coil; Feed: By a feeder",
     ),
     "a shipped one": (["overfills", "--has", "feed=manual", "--has", "coil=none"], "The overfills: By hand"),
     "nothing said": (["overfills"], "The overfills: Any system"),
