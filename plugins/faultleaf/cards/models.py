@@ -222,6 +222,9 @@ class Test(Numbered):
     otherwise: Otherwise | None = Field(None, description="What is seen when the fault lies elsewhere")
     otherwise_on: Mapping[FeatureValue, Otherwise] = Field({}, description="The same on systems with one feature=value")
     otherwise_at: Mapping[SymptomId, Otherwise] = Field({}, description="The same on calls for one symptom")
+    also_said: Mapping[Slug, tuple[Line, ...]] = Field(
+        {}, description="Outcomes, and what callers say who have seen them, in their own words"
+    )
     stops: Mapping[Slug, Stop] = Field({}, description="Outcomes that mean danger, and what they end")
     renews: Mapping[TestId, Mapping[Slug, Outcome]] = Field(
         {}, description="Other tests whose finding this one sets anew: its own outcome, and what is then found there"

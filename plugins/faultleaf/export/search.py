@@ -28,9 +28,10 @@ from faultleaf.cards import (
     chart_url,
 )  # fmt: skip
 from faultleaf.cards.text import words_of
+from faultleaf.export.hearing import hearing_data
 
-SEARCH_VERSION: Final = 1
-"""Raised when the shape of an entry changes; search-view.js reads this version only."""
+SEARCH_VERSION: Final = 2
+"""Raised when the shape of the data changes; search-view.js reads this version only."""
 
 LONGEST_TEXT: Final = 240
 MOSTLY: Final = 0.5
@@ -70,8 +71,9 @@ def search_script(library: Library) -> str:
     """
     lines = ",\n".join(json.dumps(entry, separators=(",", ":")) for entry in search_entries(library))
     # Every "<" stands inside a string, where the escape means the same and "</script>" cannot arise.
-    safe = lines.replace("<", "\\u003c")
-    return f'window.faultleafSearch = {{"version": {SEARCH_VERSION}, "entries": [\n{safe}\n]}};\n'
+    heard = json.dumps(hearing_data(library), separators=(",", ":"))
+    text = f'{{"version": {SEARCH_VERSION}, "hearing": {heard}, "entries": [\n{lines}\n]}}'
+    return f"window.faultleafSearch = {text.replace('<', chr(92) + 'u003c')};\n"
 
 
 def _entry(card: Card, *, said: tuple[str, ...] = (), also: tuple[str, ...] = (), shows: tuple[str, ...] = (),

@@ -57,7 +57,7 @@ _ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-
 """Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
 
 _CARD_FOLDERS: Final = tuple(card_type.folder for card_type in CARD_TYPES)
-_SETTINGS: Final = ("equipment.yml", "sources.yml", "site.yml")
+_SETTINGS: Final = ("equipment.yml", "sources.yml", "callers.yml", "site.yml")
 _SECTIONS: Final = (
     ("What the boiler does", "symptoms"), ("Faults", "faults"), ("Tests", "tests"), ("Components", "components"),
     ("Worksheets", "worksheets"), ("Proofs", "proofs"), ("Cautions", "cautions"), ("Study", "readings"),
