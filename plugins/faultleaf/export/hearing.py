@@ -7,11 +7,12 @@ what else can be heard in a sentence: equipment, what was found, the dangers amo
 from typing import Any, Final
 
 from faultleaf.cards import Library, Test, card_url
-from faultleaf.words import capital
+from faultleaf.export.call_words import known_tests
 
 Data = dict[str, Any]
 
-_ANY_SYMPTOM: Final[tuple[str, ...]] = ()
+SEARCH_FILES: Final = ("words", "listen", "pages", "found", "box")
+"""The scripts of assets/js/search, in the order of loading."""
 
 
 def hearing_data(library: Library) -> Data:
@@ -30,12 +31,18 @@ def hearing_data(library: Library) -> Data:
         "findings": [
             {
                 "test": test.id, "outcome": outcome, "title": test.outcomes[outcome], "said": said,
-                "at": test.only_at or _ANY_SYMPTOM, "danger": _danger(library, test, outcome),
+                "at": _symptoms_of(library, test), "danger": _danger(library, test, outcome),
             }
             for test in library.tests.values()
             for outcome, said in test.also_said.items()
         ],
     }  # fmt: skip
+
+
+def _symptoms_of(library: Library, test: Test) -> list[str]:
+    """The symptoms on whose calls it may be entered."""
+    asked = test.only_at or tuple(library.symptoms)
+    return [name for name in library.symptoms if name in asked and test.id in known_tests(library, name)]
 
 
 def _danger(library: Library, test: Test, outcome: str) -> Data | None:
@@ -46,5 +53,5 @@ def _danger(library: Library, test: Test, outcome: str) -> Data | None:
     caution = library.cautions[stop.caution]
     return {
         "signal": caution.signal, "title": caution.title, "now": caution.avoid,
-        "call": capital(stop.call or library.site.call), "url": card_url(caution),
+        "call": stop.call or library.site.call, "url": card_url(caution),
     }  # fmt: skip

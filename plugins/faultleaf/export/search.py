@@ -31,7 +31,7 @@ from faultleaf.cards.text import words_of
 from faultleaf.export.hearing import hearing_data
 
 SEARCH_VERSION: Final = 2
-"""Raised when the shape of the data changes; search-view.js reads this version only."""
+"""Raised when the shape of the data changes; search/box.js reads this version only."""
 
 LONGEST_TEXT: Final = 240
 MOSTLY: Final = 0.5

@@ -11,8 +11,13 @@
  * @typedef {{test: string, outcome: string, title: string, said: string[], at: string[], danger: any}} Finding
  * @typedef {{feature: string, value: string, title: string, said: string[]}} Fitted
  * @typedef {{of: any, sayings: Saying[]}} Sayer a symptom's entry, a Fitted or a Finding, and what is said of it
- * @typedef {{tongue: Tongue, weights: Map<string, number>, symptoms: Sayer[], chips: Sayer[], dangers: Sayer[]}} Ear
- * @typedef {{symptoms: SearchEntry[], chips: (Fitted | Finding)[], dangers: Finding[], nothing: boolean}} Heard
+ * @typedef {{tongue: Tongue, weights: Map<string, number>, symptoms: Sayer[], chips: Sayer[], dangers: Sayer[], named: Map<string, SearchEntry[]>}} Ear
+ * @typedef {object} Heard
+ * @property {Finding[]} dangers come before everything
+ * @property {SearchEntry[]} asked cards that the sentence names, and nothing else
+ * @property {SearchEntry[]} symptoms likeliest first
+ * @property {(Fitted | Finding)[]} chips what may be entered into a call, once confirmed
+ * @property {boolean} nothing whether none of these is there
  */
 
 (function () {
@@ -71,7 +76,21 @@
     const dangers = findings.filter(({ danger }) => danger).map(sayer);
     const weights = weightsOf([...symptoms, ...chips, ...dangers].map(({ sayings }) => sayings));
     for (const { sayings } of [...symptoms, ...chips, ...dangers]) for (const saying of sayings) saying.weight = weigh(weights, saying.words);
-    return { tongue, weights, symptoms, chips, dangers };
+    return { tongue, weights, symptoms, chips, dangers, named: namesOf(tongue, entries) };
+  }
+
+  /** @param {Told[]} told @returns {string} the same for the same words in any order */
+  function gist(told) {
+    return [...new Set(told.map(keyOf))].sort().join(" ");
+  }
+
+  /** @param {Tongue} tongue @param {SearchEntry[]} entries @returns {Map<string, SearchEntry[]>} by the gist of a name, the cards that have it, in the entries' order */
+  function namesOf(tongue, entries) {
+    const named = new Map();
+    for (const entry of entries.filter(({ kind }) => kind !== "symptom" && kind !== "chart"))
+      for (const name of new Set([entry.title, ...entry.also].map((text) => gist(hearWords(tongue, text).flat()))))
+        if (name) named.set(name, [...(named.get(name) || []), entry]);
+    return named;
   }
 
   /** @param {Ear} ear @param {Saying} saying @param {Set<string>} heard @returns {number} 0 to 1: the share of the saying that was said, less what was denied */
@@ -95,8 +114,8 @@
   }
 
   /** @param {Ear} ear @param {string[]} keys @param {SearchEntry | undefined} first symptom @returns {(Fitted | Finding)[]} of ways of one feature, or of one test, the one that more was said of */
-  function chipsIn({ chips }, keys, first) {
-    const here = ({ of }) => !of.at || of.at.length === 0 || (first && of.at.includes(first.id));
+  function chipsIn({ chips, symptoms: { length: symptoms } }, keys, first) {
+    const here = ({ of }) => !of.at || (first ? of.at.includes(first.id) : of.at.length === symptoms);
     const found = chips.filter(here).map(({ of, sayings }) => ({ of, weight: Math.max(0, ...sayings.filter((saying) => inOneBreath(saying, keys)).map(({ weight }) => weight)) }))
       .filter(({ weight }) => weight > 0).sort((a, b) => b.weight - a.weight);
     return [...new Map([...found].reverse().map(({ of }) => [of.feature || of.test, of])).values()].reverse();
@@ -107,11 +126,12 @@
     const told = hearWords(ear.tongue, text.slice(0, LONGEST_TEXT), true).flat();
     const keys = told.map(keyOf), heard = new Set(keys);
     const dangers = ear.dangers.filter(({ sayings }) => sayings.some((saying) => inOneBreath(saying, keys, BETWEEN_OF_DANGER))).map(({ of }) => of);
+    const asked = ear.named.get(gist(told)) || [];
     const elsewhere = told.some(({ word }) => ear.tongue.elsewhere.has(word));
-    if (elsewhere) return { symptoms: [], chips: [], dangers, nothing: dangers.length === 0 };
+    if (elsewhere) return { dangers, asked, symptoms: [], chips: [], nothing: dangers.length + asked.length === 0 };
     const scored = ear.symptoms.map((sayer) => ({ of: sayer.of, score: score(ear, sayer, heard) })).filter((each) => each.score > 0).sort((a, b) => b.score - a.score);
     const symptoms = scored.filter((each) => each.score >= BESIDE_BEST * scored[0].score).map(({ of }) => of);
-    return { symptoms, chips: chipsIn(ear, keys, symptoms[0]), dangers, nothing: dangers.length + symptoms.length === 0 };
+    return { dangers, asked, symptoms, chips: chipsIn(ear, keys, symptoms[0]), nothing: dangers.length + asked.length + symptoms.length === 0 };
   }
 
   globalThis.faultleaf.hearing = Object.freeze({ tune, listen });

@@ -1,4 +1,4 @@
-/* Search without a page: builds the index from entries and finds the nearest ones.
+/* Search for pages, without a page: builds the index from entries and finds the nearest ones.
  *
  * The full-text library finds every entry that shares a word with the question and scores
  * rare words above common ones (BM25). That alone does not serve somebody who types what a

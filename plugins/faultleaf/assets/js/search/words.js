@@ -176,7 +176,7 @@
    * @returns {Tongue}
    */
   function learn(notions, elsewhere, texts) {
-    const known = new Set(), taken = new Set(), ways = new Map();
+    const known = new Set([...STOP_WORDS, ...NOT]), taken = new Set(), ways = new Map();
     for (const text of texts) words(text).forEach((word) => known.add(word));
     for (const [notion, said] of notions) for (const text of said) {
       words(text).forEach((word) => known.add(word));
