@@ -48,7 +48,7 @@ class Notion(Model):
 
     id: str
     said: tuple[Line, ...] = Field(min_length=1, description="Words and short phrases that mean the same to a listener")
-    elsewhere: Truth = Field(False, description="yes: words of another trade; a sentence with one is about none of ours")
+    elsewhere: Truth = Field(False, description="yes: words of another trade; whoever says one means none of ours")
 
 
 class LocalNotice(Model):

@@ -70,10 +70,11 @@ def search_script(library: Library) -> str:
     One entry stands on each line, so that two builds can be compared.
     """
     lines = ",\n".join(json.dumps(entry, separators=(",", ":")) for entry in search_entries(library))
-    # Every "<" stands inside a string, where the escape means the same and "</script>" cannot arise.
     heard = json.dumps(hearing_data(library), separators=(",", ":"))
     text = f'{{"version": {SEARCH_VERSION}, "hearing": {heard}, "entries": [\n{lines}\n]}}'
-    return f"window.faultleafSearch = {text.replace('<', chr(92) + 'u003c')};\n"
+    # Every "<" stands inside a string, where the escape means the same and "</script>" cannot arise.
+    safe = text.replace("<", "\\u003c")
+    return f"window.faultleafSearch = {safe};\n"
 
 
 def _entry(card: Card, *, said: tuple[str, ...] = (), also: tuple[str, ...] = (), shows: tuple[str, ...] = (),

@@ -34,7 +34,7 @@
     const { search, hearing } = globalThis.faultleaf;
     const heard = hearing.listen(index.ear, text), few = heard.symptoms.length > 0 || heard.dangers.length > 0;
     heard.symptoms = heard.symptoms.slice(0, MOST_SYMPTOMS);
-    const pages = search.find(index.pages, text, FOUND), own = pages.filter(({ entry }) => heard.symptoms.includes(entry) || heard.asked.includes(entry));
+    const pages = heard.elsewhere ? [] : search.find(index.pages, text, FOUND), own = pages.filter(({ entry }) => heard.symptoms.includes(entry) || heard.asked.includes(entry));
     const others = pages.filter((page) => !own.includes(page)).slice(0, few || heard.nothing ? MOST_BESIDE : MOST_PAGES);
     return { heard, pages: [...own, ...others], all: index.symptoms };
   }

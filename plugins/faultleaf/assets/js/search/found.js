@@ -121,9 +121,12 @@
   }
 
   /** @param {Place} place @param {any} found of the page search @returns {HTMLElement} one page: kind, title, and why it was found */
-  function pageRow({ base }, { entry, title, why }) {
+  function pageRow({ base, call }, { entry, title, why }) {
     const kind = element("span", { class: "fl-search__kind" }, KIND_WORDS[entry.kind] || entry.kind);
-    const link = element("a", { class: "fl-search__result", href: address(base, entry.url) },
+    // A call that is being begun is not left for a page.
+    /** @type {Record<string, string>} */
+    const beside = call === null ? {} : { target: "_blank", rel: "noopener noreferrer" };
+    const link = element("a", { class: "fl-search__result", href: address(base, entry.url), ...beside },
       kind, " ", element("span", { class: "fl-search__title" }, ...withMarks(title)));
     if (why) {
       const lead = WHY_WORDS[why.field] ? WHY_WORDS[why.field] + ": " : "";
@@ -154,17 +157,21 @@
    */
   function foundParts(place, { dangers, asked, symptoms, chips, nothing }, pages, all) {
     const reason = (entry) => pages.find((page) => page.entry === entry);
-    const others = pages.filter(({ entry }) => !symptoms.includes(entry) && !(nothing && entry.kind === "symptom"));
+    const others = pages.filter(({ entry, whole }) => !symptoms.includes(entry) && (whole || !nothing || entry.kind !== "symptom"));
     const named = asked.map((entry) => reason(entry) || { entry, title: [{ text: entry.title, hit: false }], why: null });
     const rest = others.filter(({ entry }) => !asked.includes(entry));
+    const pagePart = rest.length > 0 ? group("pages", "Pages with these words", rowList(rest.map((page) => pageRow(place, page)))) : null;
+    // Who looks up a name finds it in one press, though no symptom fits.
+    const lookedUp = nothing && rest.some(({ whole }) => whole);
     return [
       ...dangers.map((danger) => dangerPart(place, danger)),
       named.length > 0 ? group("asked", "What you ask about", rowList(named.map((page) => pageRow(place, page)))) : null,
       symptoms.length > 0 ? group("symptoms", dangers.length > 0 ? "Once that is safe, it sounds like" : "It sounds like",
         rowList(symptoms.map((entry) => symptomRow(place, entry, chips, reason(entry))))) : null,
+      lookedUp ? pagePart : null,
       nothing ? nothingPart(place, all, chips) : null,
       chips.length > 0 ? chipPart(place, chips) : null,
-      rest.length > 0 ? group("pages", "Pages with these words", rowList(rest.map((page) => pageRow(place, page)))) : null,
+      lookedUp ? null : pagePart,
     ].filter((part) => part !== null);
   }
 

@@ -17,7 +17,8 @@
  * @property {SearchEntry[]} asked cards that the sentence names, and nothing else
  * @property {SearchEntry[]} symptoms likeliest first
  * @property {(Fitted | Finding)[]} chips what may be entered into a call, once confirmed
- * @property {boolean} nothing whether none of these is there
+ * @property {boolean} elsewhere whether it is about another trade
+ * @property {boolean} nothing whether neither danger, card nor symptom is there
  */
 
 (function () {
@@ -70,7 +71,7 @@
       ids.filter((id) => notions[id].elsewhere),
       [...entries, ...equipment, ...findings].flatMap(({ title, said, also, shows, text }) => [title, said, also, shows, text].flat().filter(Boolean)),
     );
-    const sayer = (of) => ({ of, sayings: [of.title, ...of.said].map((text) => ({ words: once(hearWords(tongue, text).flat()) })).filter(({ words }) => words.length > 0) });
+    const sayer = (of) => ({ of, sayings: [of.title, ...of.said].map((text) => ({ words: once(hearWords(tongue, text).flat()), weight: 0 })).filter(({ words }) => words.length > 0) });
     const symptoms = entries.filter(({ kind }) => kind === "symptom").map(sayer);
     const chips = [...equipment, ...findings.filter(({ danger }) => !danger)].map(sayer);
     const dangers = findings.filter(({ danger }) => danger).map(sayer);
@@ -128,10 +129,10 @@
     const dangers = ear.dangers.filter(({ sayings }) => sayings.some((saying) => inOneBreath(saying, keys, BETWEEN_OF_DANGER))).map(({ of }) => of);
     const asked = ear.named.get(gist(told)) || [];
     const elsewhere = told.some(({ word }) => ear.tongue.elsewhere.has(word));
-    if (elsewhere) return { dangers, asked, symptoms: [], chips: [], nothing: dangers.length + asked.length === 0 };
+    if (elsewhere) return { dangers, asked, symptoms: [], chips: [], elsewhere, nothing: dangers.length + asked.length === 0 };
     const scored = ear.symptoms.map((sayer) => ({ of: sayer.of, score: score(ear, sayer, heard) })).filter((each) => each.score > 0).sort((a, b) => b.score - a.score);
     const symptoms = scored.filter((each) => each.score >= BESIDE_BEST * scored[0].score).map(({ of }) => of);
-    return { dangers, asked, symptoms, chips: chipsIn(ear, keys, symptoms[0]), nothing: dangers.length + asked.length + symptoms.length === 0 };
+    return { dangers, asked, symptoms, elsewhere, chips: chipsIn(ear, keys, symptoms[0]), nothing: dangers.length + asked.length + symptoms.length === 0 };
   }
 
   globalThis.faultleaf.hearing = Object.freeze({ tune, listen });
