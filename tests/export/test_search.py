@@ -105,7 +105,7 @@ def test_script_holds_what_the_entries_hold() -> None:
 
 
 def test_empty_library_gives_a_script_without_entries() -> None:
-    empty = {"notions": {}, "equipment": [], "findings": []}
+    empty: dict[str, Any] = {"notions": {}, "equipment": [], "findings": []}
     assert read_script(search_script(library())) == {"version": 2, "hearing": empty, "entries": []}
 
 

@@ -46,8 +46,8 @@ def weak_spots(library: Library, as_of: dt.date | None = None) -> tuple[Mistake,
     """
     found = [
         *_unconfirmed(library), *_not_told_apart(library), *_unused_tests(library), *_lonely_symptoms(library),
-        *_unheard(library), *_unguarded(library), *_without_basis(library), *_reversals(library), *_without_steps(library),
-        *idle_spots(library), *_short_waits(library),
+        *_unheard(library), *_unguarded(library), *_without_basis(library), *_reversals(library),
+        *_without_steps(library), *idle_spots(library), *_short_waits(library),
     ]  # fmt: skip
     if as_of:
         found += _overdue(library, as_of)

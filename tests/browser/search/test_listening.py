@@ -90,8 +90,8 @@ def test_no_danger_is_heard_where_none_is_said(heard: tuple[Heard, ...]) -> None
 
 @pytest.mark.parametrize("read", [True, False], ids=["read", "unread"])
 def test_nothing_fits_what_is_about_other_things(heard: tuple[Heard, ...], read: bool) -> None:
-    for other in (lambda said: said.about, lambda said: said.later):
-        foreign = [each for each in half(heard, read) if each.said.symptom == NONE and other(each.said)]
+    for about in ("about", "later"):
+        foreign = [each for each in half(heard, read) if each.said.symptom == NONE and getattr(each.said, about)]
         right, wrong = share(foreign, lambda each: each.nothing)
         assert right >= 0.9, wrong
 
