@@ -104,7 +104,7 @@ def causes_page(library: Library, worked: WorkedSymptom) -> SitePage:
     symptom = worked.symptom
     view = CausesView(
         symptom=Link(symptom.title, card_url(symptom)),
-        also_said=symptom.also_said,
+        also_said=symptom.said_in_print,
         cautions=caution_views(library, [*symptom.make_safe, *_cautions(library, worked)]),
         first=tuple(link_to(library.tests[check.test], check.because) for check in symptom.first),
         tables=tuple(_tables(library, worked)),
