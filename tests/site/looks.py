@@ -6,6 +6,8 @@ from selenium.webdriver import Chrome
 
 PHONE: Final = (390, 844)
 DESK: Final = (1280, 800)
+SMALL: Final = (320, 640)
+WIDE: Final = "scrolls sideways"
 SCREENS_OF_A_HUB: Final = 3
 """A page to find by is at most so many screens of a phone long."""
 LEAST_COLUMN: Final = 120

@@ -8,21 +8,32 @@ from faultleaf.cards.urls import repair_url
 from pypdf import PdfReader
 from selenium.webdriver import Chrome
 
-from tests.browser.axe import set_scheme, violations
-from tests.browser.chromium import open_chromium, set_page_size
-from tests.site.looks import DESK, ON_CHARTS, PHONE, SCREENS_OF_A_HUB, breaches, height_of
+from tests.browser.axe import violations
+from tests.browser.chromium import console_errors, open_chromium, outside_urls, set_page_size
+from tests.site.looks import DESK, ON_CHARTS, PHONE, SCREENS_OF_A_HUB, SMALL, WIDE, breaches, height_of
 from tests.site.sites import Site, largest_of_each_kind, squeezed
 
 
-@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "fl-light"), (DESK, "fl-dark")], ids=["phone", "desk"])
-def test_pages_of_each_kind_look_as_they_must(site: Site, size: tuple[int, int], scheme: str) -> None:
-    wrong = {}
-    with open_chromium(*size) as driver:
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+def test_pages_of_each_kind_load_and_look_as_they_must(site: Site, dark: bool) -> None:
+    wrong: dict[str, list[str]] = {}
+    with open_chromium(*PHONE, dark=dark) as driver:
         for path in largest_of_each_kind(site):
             driver.get((site.root / path).as_uri())
-            set_scheme(driver, scheme)
-            wrong[path] = breaches(driver) + violations(driver, *ON_CHARTS)
+            assert _is_dark(driver) == (dark and not path.startswith("charts/")), path
+            found = [*console_errors(driver), *outside_urls(driver, site.root), *violations(driver, *ON_CHARTS)]
+            # WCAG 2.1, 1.4.10 Reflow: no scrolling in two directions at 320 CSS pixels.
+            for size in (PHONE,) if dark else (PHONE, DESK, SMALL):
+                set_page_size(driver, *size)
+                found += [f"{size[0]} px: {each}" for each in breaches(driver) if size != SMALL or each.startswith(WIDE)]
+            set_page_size(driver, *PHONE)
+            wrong[path] = found
     assert {path: found for path, found in wrong.items() if found} == {}
+
+
+def _is_dark(driver: Chrome) -> bool:
+    shade = driver.execute_script("return getComputedStyle(document.body).backgroundColor.match(/[0-9.]+/g)")
+    return len(shade) == 3 and sum(float(part) for part in shade) < 3 * 96
 
 
 def test_pages_to_find_by_are_three_screens_of_a_phone_at_most(site: Site, desk: Chrome) -> None:

@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from faultleaf.cards import Card, Caution, Library, Symptom, card_url
 from faultleaf.cards.models import Numbered
-from faultleaf.cards.urls import book_url, sheet_url
+from faultleaf.cards.urls import book_url, safe_card_url, sheet_url
 from faultleaf.pages.markup import in_boxes
 from faultleaf.pages.page import Heading
 from faultleaf.pages.worked import WorkedVariant
@@ -119,8 +119,16 @@ def sheet_links(symptom: Symptom, variant: WorkedVariant) -> tuple[Link, ...]:
 
 def book_links(variants: Iterable[WorkedVariant]) -> tuple[Link, ...]:
     """The field book on every paper that these variants have a sheet on."""
-    papers = dict.fromkeys(paper for variant in variants for paper in variant.sheets)
-    return tuple(Link(capital(paper), book_url(paper)) for paper in papers)
+    return tuple(Link(capital(paper), book_url(paper)) for paper in _papers(variants))
+
+
+def wall_links(variants: Iterable[WorkedVariant]) -> tuple[Link, ...]:
+    """The card to make safe by, for the boiler room's wall, on the same papers."""
+    return tuple(Link(capital(paper), safe_card_url(paper)) for paper in _papers(variants))
+
+
+def _papers(variants: Iterable[WorkedVariant]) -> Iterable[str]:
+    return dict.fromkeys(paper for variant in variants for paper in variant.sheets)
 
 
 def caution_views(library: Library, ids: Iterable[str]) -> tuple[CautionView, ...]:

@@ -22,6 +22,7 @@ from faultleaf.pages.common import (
     link_to,
     parts_of,
     share,
+    wall_links,
 )
 from faultleaf.pages.markup import in_boxes
 from faultleaf.pages.page import Heading, SitePage, base_of
@@ -56,6 +57,7 @@ class SymptomView:
     every_cause: Link
     charts: tuple[Link, ...]
     book: tuple[Link, ...]
+    wall: tuple[Link, ...]
     graph: Link
     parts: tuple[Part, ...]
     call: str
@@ -86,6 +88,7 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
         every_cause=Link(_all_words(len(shares)), causes_url(symptom)),
         charts=tuple(Link(capital(each.name), chart_url(symptom, each.name)) for each in worked.variants),
         book=book_links(worked.variants),
+        wall=wall_links(worked.variants),
         graph=Link("The causes drawn as a tree", graph_url(symptom)),
         parts=parts_of(symptom, base),
         call=library.site.call,
@@ -100,7 +103,7 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
 def _headings(view: SymptomView) -> list[Heading]:
     offered = [
         (view.parting, "what-it-means", "What it means"), (view.causes, "causes", "Likeliest causes"),
-        (view.first or view.quick, "looks", "Looks, in this order"), (view.charts, "charts", "Charts to print"),
+        (view.first or view.quick, "looks", "First looks and questions"), (view.charts, "charts", "Charts to print"),
     ]  # fmt: skip
     headings = [Heading(anchor, title) for shown, anchor, title in offered if shown]
     return [*headings, *(part.heading for part in view.parts)]
