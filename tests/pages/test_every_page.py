@@ -70,7 +70,7 @@ def dead_links(pages: Pages) -> list[str]:
     ids = {path: {str(tag["id"]) for tag in soup_of(page).find_all(id=True)} for path, page in pages.items()}
     dead = []
     for path, page in pages.items():
-        for link in soup_of(page).find_all("a", href=True):
+        for link in soup_of(page).select("a[href]:not([href^='tel:'])"):
             address = str(link["href"])
             target, _, anchor = address.partition("#")
             if target and path.count("/") != target.count("../"):
@@ -122,6 +122,12 @@ def test_acting_pages_show_notices_before_anything_to_do(library: Library, whole
     for path in ("faults/valve.html", "charts/overfills--fed-by-hand.html", "index.html"):
         for words in (library.site.notice, local.place, local.text, local.source, str(local.date)):
             assert words in text_of(whole[path])
+
+
+def test_the_telephone_stands_where_somebody_is_told_to_act(whole: Pages) -> None:
+    # RFC 3966: what is dialled has digits, and a plus sign before a country's code.
+    for path in ("index.html", "symptoms/overfills.html", "tests/hold.html", "repairs/valve.html"):
+        assert soup_of(whole[path]).select("[data-faultleaf=notice] a[href='tel:+15550199']"), path
 
 
 def test_which_pages_act(whole: Pages) -> None:
@@ -255,7 +261,7 @@ def test_a_to_z_holds_what_callers_say(whole: Pages) -> None:
     letters = [tag.get_text() for tag in page.select(".fl-letters a")]
     assert letters == sorted(letters)
     titles = [
-        tag.get_text().lower().lstrip("“") for tag in page.select("section[aria-labelledby=a-to-z] .fl-row__title")
+        tag.get_text().lower().lstrip("“") for tag in page.select("section[aria-labelledby=a-to-z] li > a")
     ]
     assert titles == sorted(titles)
 
