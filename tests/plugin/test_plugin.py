@@ -23,6 +23,7 @@ CARDS: Entries = {
     "tests/look": {},
     "site": {
         "notice": "Local \"code\" &lt; law prevail.", "invented": "Invented &lt; \"false\".",
+        "call": "call &lt; \"us\"",
         "notices": [{"place": "Here", "text": "Ask \"us\" first.", "source": "Bylaw", "date": "2026-01-02"}],
     },
     "index.md": "# Our own home\n\nSee [the valve](faults/valve.md).\n",
@@ -68,7 +69,7 @@ def test_heads_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
     described = page.find("meta", attrs={"name": "description"})
     assert described is not None
     assert dict(described.attrs) == {
-        "name": "description", "content": f"{ODD}: signs, how to confirm, repair and proof.",
+        "name": "description", "content": f"{ODD}: what happens, its signs, its look-alikes, how to confirm it.",
     }  # fmt: skip
     assert page.title is not None
     assert page.title.get_text() == f"{ODD} - A tiny site"
@@ -76,23 +77,30 @@ def test_heads_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
     assert 'A "part" <b>' in " ".join(tag.get_text(" ", strip=True) for tag in page.select("nav"))
 
 
-def test_titles_in_the_navigation_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
-    page = site[1]["tests/hold.html"]
-    shown = [tag.get_text(" ", strip=True) for tag in page.select("nav a")]
+def test_titles_in_lists_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
+    shown = [tag.get_text(" ", strip=True) for tag in site[1]["tests/index.html"].select(".fl-row__title")]
     assert "Hold &lt;it&gt;" in shown
-    assert page.title is not None
-    assert page.title.get_text() == "Hold &lt;it&gt; - A tiny site"
+    title = site[1]["tests/hold.html"].title
+    assert title is not None
+    assert title.get_text() == "Hold &lt;it&gt; - A tiny site"
 
 
-def test_notices_of_frame_and_footer_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
+def test_the_way_through_the_site_names_sections_and_not_every_card(
+    site: tuple[Path, dict[str, BeautifulSoup]],
+) -> None:
+    ways = site[1]["tests/hold.html"].select("nav.fl-nav a")
+    assert {tag.get_text(" ", strip=True) for tag in ways} > {"Home", "Work the call", "Tests", "Faults"}
+    assert not [tag for tag in ways if str(tag["href"]).endswith("look.html")]
+    assert [tag.get_text(" ", strip=True) for tag in ways if "fl-nav__link--here" in tag["class"]] == ["Tests"]
+
+
+def test_words_of_frame_and_footer_are_escaped(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
     for path, page in site[1].items():
         footer = page.find("footer")
         if footer is None:
             continue  # a sheet
-        words = " ".join(footer.get_text(" ").split())
-        assert " ".join(page.get_text(" ").split()).count('Invented &lt; "false".') == 2, path  # head and foot
-        assert 'Local "code" &lt; law prevail.' in words, path
-        assert 'Invented &lt; "false".' in words, path
+        assert " ".join(page.get_text(" ").split()).count('Invented &lt; "false".') == 1, path
+        assert "call &lt; \"us\"" in " ".join(footer.get_text(" ").split()), path
 
 
 def test_site_keeps_its_own_home_page(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:
