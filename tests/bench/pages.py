@@ -52,10 +52,11 @@ def is_hub(path: str) -> bool:
 
 def main(folder: str = "site") -> int:
     """Print what is wrong, page by page, then the sums; 1 where anything is."""
-    found = list(measure_pages(Path(folder).resolve()))
-    for one in found:
+    found = []
+    for one in measure_pages(Path(folder).resolve()):
+        found.append(one)
         for line in one.wrong:
-            print(f"{one.path} at {one.width}: {line[:300]}")
+            print(f"{one.path} at {one.width}: {line[:300]}", flush=True)
     hubs = {one.path: one.height for one in found if one.width == PHONE[0] and is_hub(one.path)}
     slowest = max(found, key=lambda one: one.script)
     print(f"{len(found)} pages and sizes, {sum(bool(one.wrong) for one in found)} with something wrong")

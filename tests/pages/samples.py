@@ -27,8 +27,8 @@ QUICK = Effort(states=50, outlook=50, shakings=2)
 
 EVERYTHING: Entries = {
     "site": {
-        "title": "A site§", "invented": "Invented§ for tests.", "telephone": "+1 (555) 0199", "notice": "Local code§ prevails here.",
-        "call": "somebody licensed§",
+        "title": "A site§", "invented": "Invented§ for tests.", "notice": "Local code§ prevails here.",
+        "telephone": "+1 (555) 0199", "call": "somebody licensed§",
         "notices": [
             {"place": "Osselmere§", "text": "Ask the district§ first.", "source": "Bylaw§ 4", "date": "2026-02-03"},
         ],

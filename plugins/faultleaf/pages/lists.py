@@ -161,7 +161,8 @@ def _fault_list(library: Library) -> SitePage | None:
     for component in sorted(library.components.values(), key=lambda card: card.title):
         faults = [fault for fault in library.faults.values() if fault.component == component.id]
         groups.append(_group(component.title, (link_to(fault, fault.cue or "") for fault in faults)))
-    return _list_page(library, "faults", "Every fault of the library by the component it lives in, with what an old hand notices first.", groups)
+    lead = "Every fault of the library by the component it lives in, with what an old hand notices first."
+    return _list_page(library, "faults", lead, groups)
 
 
 def _component_list(library: Library) -> SitePage | None:
