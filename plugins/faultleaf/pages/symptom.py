@@ -81,7 +81,7 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
         parting=in_boxes(parting, symptom.folder, base),
         teaching=in_boxes(teaching, symptom.folder, base),
         first=tuple(_look(library.tests[check.test]) for check in symptom.first),
-        quick=tuple(_look(test) for test in quick_looks(library, worked)),
+        quick=() if symptom.emergency else tuple(_look(test) for test in quick_looks(library, worked)),
         causes=tuple(
             link_to(library.faults[name], share_text(value), share(value)) for name, value in shares[:SHOWN_CAUSES]
         ),
