@@ -261,9 +261,7 @@ def test_a_to_z_holds_what_callers_say(whole: Pages) -> None:
     assert "“The glass is full” callers say, of: Overfills" in " ".join(entries.get_text(" ").split())
     letters = [tag.get_text() for tag in page.select(".fl-letters a")]
     assert letters == sorted(letters)
-    titles = [
-        tag.get_text().lower().lstrip("“") for tag in page.select("section[aria-labelledby=a-to-z] li > a")
-    ]
+    titles = [tag.get_text().lower().lstrip("“") for tag in page.select("section[aria-labelledby=a-to-z] li > a")]
     assert titles == sorted(titles)
 
 

@@ -100,7 +100,7 @@ def test_words_of_frame_and_footer_are_escaped(site: tuple[Path, dict[str, Beaut
         if footer is None:
             continue  # a sheet
         assert " ".join(page.get_text(" ").split()).count('Invented &lt; "false".') == 1, path
-        assert "call &lt; \"us\"" in " ".join(footer.get_text(" ").split()), path
+        assert 'call &lt; "us"' in " ".join(footer.get_text(" ").split()), path
 
 
 def test_site_keeps_its_own_home_page(site: tuple[Path, dict[str, BeautifulSoup]]) -> None:

@@ -1,6 +1,6 @@
 """Every cause of a symptom with its share on each kind of system, and every test that speaks of one of them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from typing import Final
 
@@ -68,6 +68,7 @@ class OutcomeSays:
 class RowOfTest:
     """One test of this symptom, with what each outcome says."""
 
+    id: str
     link: Link
     asks: str
     effort: str
@@ -102,13 +103,15 @@ class CausesView:
 def causes_page(library: Library, worked: WorkedSymptom) -> SitePage:
     """The page of all causes and tests of one symptom."""
     symptom = worked.symptom
+    tests = () if symptom.emergency else rows_of_tests(library, symptom, worked.problem, worked.belief)
+    shown = [library.tests[row.id] for row in tests]
     view = CausesView(
         symptom=Link(symptom.title, card_url(symptom)),
         also_said=symptom.said_in_print,
-        cautions=caution_views(library, [*symptom.make_safe, *_cautions(library, worked)]),
+        cautions=caution_views(library, [*symptom.make_safe, *_cautions(library, worked, shown)]),
         first=tuple(link_to(library.tests[check.test], check.because) for check in symptom.first),
         tables=tuple(_tables(library, worked)),
-        tests=() if symptom.emergency else rows_of_tests(library, symptom, worked.problem, worked.belief),
+        tests=tests,
         charts=tuple(_chart_row(library, symptom, variant) for variant in worked.variants),
         provenance=provenance(library, symptom),
     )
@@ -125,11 +128,10 @@ def causes_page(library: Library, worked: WorkedSymptom) -> SitePage:
     )  # fmt: skip
 
 
-def _cautions(library: Library, worked: WorkedSymptom) -> Iterator[str]:
-    """The cautions of every test and every drawn repair of the symptom."""
-    for test in worked.problem.tests:
-        if test.id in library.tests:
-            yield from library.tests[test.id].cautions
+def _cautions(library: Library, worked: WorkedSymptom, tests: Iterable[Test]) -> Iterator[str]:
+    """The cautions of these tests and of every repair that a chart draws."""
+    for test in tests:
+        yield from test.cautions
     for variant in worked.variants:
         yield from plan_cautions(library, variant.plan)
 
@@ -182,7 +184,9 @@ def _row_of_test(
         _outcome_says(library, belief, table[:, index], float(reached[index]), words)
         for index, words in enumerate(card.outcomes.values())
     )
-    return RowOfTest(link_to(card), card.asks, effort_of(card), equipment_text(library, card.found_on), outcomes)
+    return RowOfTest(
+        card.id, link_to(card), card.asks, effort_of(card), equipment_text(library, card.found_on), outcomes
+    )
 
 
 def _outcome_says(

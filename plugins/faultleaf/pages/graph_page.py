@@ -63,37 +63,23 @@ def graph_page(library: Library, worked: WorkedSymptom) -> SitePage:
 def _parts(library: Library, shares: Mapping[str, float]) -> Iterator[Part]:
     """The components, that with the largest share first; in each its faults, likewise."""
     rooms: dict[str, list[Fault]] = {}
-    for name in sorted(_reached(library, shares), key=lambda name: (-shares.get(name, 0.0), name)):
-        fault = library.faults[name]
-        rooms.setdefault(fault.component, []).append(fault)
-    sums = {room: math.fsum(shares.get(fault.id, 0.0) for fault in faults) for room, faults in rooms.items()}
+    for name in sorted(shares, key=lambda name: (-shares[name], name)):
+        if name != UNLISTED:
+            fault = library.faults[name]
+            rooms.setdefault(fault.component, []).append(fault)
+    sums = {room: math.fsum(shares[fault.id] for fault in faults) for room, faults in rooms.items()}
     for place, room in enumerate(sorted(rooms, key=lambda room: (-sums[room], room))):
-        component = library.components[room]
-        dots = share(sums[room]) if sums[room] else None
-        note = dots.words if dots else "brings on others"
+        component, dots = library.components[room], share(sums[room])
         yield Part(
-            Link(component.title, card_url(component), note, dots),
+            Link(component.title, card_url(component), dots.words, dots),
             Link(f"About the {component.title.lower()}", card_url(component)),
             place < OPEN,
-            tuple(_cause(library, fault, shares) for fault in rooms[room]),
+            tuple(_cause(library, fault, shares[fault.id]) for fault in rooms[room]),
         )
 
 
-def _reached(library: Library, shares: Mapping[str, float]) -> set[str]:
-    """The causes of the symptom, and whatever those come from in their turn."""
-    ahead, found = [name for name in shares if name != UNLISTED], set[str]()
-    while ahead:
-        name = ahead.pop()
-        if name not in found:
-            found.add(name)
-            ahead += library.faults[name].comes_from
-    return found
-
-
-def _cause(library: Library, fault: Fault, shares: Mapping[str, float]) -> Branch:
-    value = shares.get(fault.id)
-    link = link_to(fault, share_text(value), share(value)) if value else link_to(fault, "brings on others")
-    return Branch(link, _origins(library, fault))
+def _cause(library: Library, fault: Fault, value: float) -> Branch:
+    return Branch(link_to(fault, share_text(value), share(value)), _origins(library, fault))
 
 
 def _origins(library: Library, fault: Fault) -> tuple[Link, ...]:
