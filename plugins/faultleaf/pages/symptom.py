@@ -22,6 +22,7 @@ from faultleaf.pages.common import (
     link_to,
     parts_of,
     share,
+    sheet_links,
     wall_links,
 )
 from faultleaf.pages.markup import in_boxes
@@ -40,6 +41,14 @@ PARTING: Final = ("ol", "ul", "table")
 
 
 @dataclass(frozen=True)
+class ChartLinks:
+    """A variant's chart on a page, and typeset."""
+
+    page: Link
+    downloads: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
 class SymptomView:
     """Everything on a symptom's page."""
 
@@ -55,7 +64,7 @@ class SymptomView:
     quick: tuple[Link, ...]
     causes: tuple[Link, ...]
     every_cause: Link
-    charts: tuple[Link, ...]
+    charts: tuple[ChartLinks, ...]
     book: tuple[Link, ...]
     wall: tuple[Link, ...]
     graph: Link
@@ -86,7 +95,10 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
             link_to(library.faults[name], share_text(value), share(value)) for name, value in shares[:SHOWN_CAUSES]
         ),
         every_cause=Link(_all_words(len(shares)), causes_url(symptom)),
-        charts=tuple(Link(capital(each.name), chart_url(symptom, each.name)) for each in worked.variants),
+        charts=tuple(
+            ChartLinks(Link(capital(each.name), chart_url(symptom, each.name)), sheet_links(symptom, each))
+            for each in worked.variants
+        ),
         book=book_links(worked.variants),
         wall=wall_links(worked.variants),
         graph=Link("The causes drawn as a tree", graph_url(symptom)),
