@@ -127,11 +127,13 @@
     const told = hearWords(ear.tongue, text.slice(0, LONGEST_TEXT), true).flat();
     const keys = told.map(keyOf), heard = new Set(keys);
     const dangers = ear.dangers.filter(({ sayings }) => sayings.some((saying) => inOneBreath(saying, keys, BETWEEN_OF_DANGER))).map(({ of }) => of);
-    const asked = ear.named.get(gist(told)) || [];
+    const named = ear.named.get(gist(told)) || [];
     const elsewhere = told.some(({ word }) => ear.tongue.elsewhere.has(word));
-    if (elsewhere) return { dangers, asked, symptoms: [], chips: [], elsewhere, nothing: dangers.length + asked.length === 0 };
+    if (elsewhere) return { dangers, asked: named, symptoms: [], chips: [], elsewhere, nothing: dangers.length + named.length === 0 };
     const scored = ear.symptoms.map((sayer) => ({ of: sayer.of, score: score(ear, sayer, heard) })).filter((each) => each.score > 0).sort((a, b) => b.score - a.score);
     const symptoms = scored.filter((each) => each.score >= BESIDE_BEST * scored[0].score).map(({ of }) => of);
+    // A symptom comes before the fault or the test of the same words, but not before the part that is asked for.
+    const asked = named.filter(({ kind }) => symptoms.length === 0 || (kind !== "fault" && kind !== "test"));
     return { dangers, asked, symptoms, elsewhere, chips: chipsIn(ear, keys, symptoms[0]), nothing: dangers.length + asked.length + symptoms.length === 0 };
   }
 
