@@ -22,6 +22,8 @@
   const NOT = setOf(
     "no not never none nobody noone neither nor without isnt wasnt arent werent doesnt dont didnt wont " +
     "wouldnt cant cannot couldnt hasnt havent hadnt aint shouldnt");
+  /** What is denied with them is no thing: "I can't keep the water down", "I don't think it is low". */
+  const ABSORBING = setOf("keep keeps keeping get gets getting let lets think know believe understand figure");
   /** Of these, what tells something besides. */
   const NOBODY = setOf("nobody noone");
   /** What ends a denial: the next thought begins. */
@@ -80,7 +82,7 @@
     let denied = false;
     thought.forEach((word, i) => {
       if (NOT.has(word)) denied = !(word === "no" && ANSWERED.has(thought[i + 1] || ""));
-      else if (TURNS.has(word)) denied = false;
+      else if (TURNS.has(word) || ABSORBING.has(word)) denied = false;
       if (NOBODY.has(word)) told.push({ word: "nobody", no: false, idle: false });
       if (NOT.has(word) || FILLERS.has(word)) return;
       told.push({ word, no: denied && !isIdle(word), idle: isIdle(word) });
