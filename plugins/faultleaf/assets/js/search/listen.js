@@ -157,6 +157,26 @@
     return keys.some((_, from) => wanted.every((key) => keys.slice(from, from + span).includes(key)));
   }
 
+  /** @param {Ear} ear @param {Saying} saying @param {string[]} keys @returns {boolean} whether it was said with the thing left out: "it's dry!" */
+  function thingLeftOut({ weights }, { words }, keys) {
+    if (keys.length !== 1 || words.length !== 2) return false;
+    const [one, other] = words.map(({ word }) => weights.get(word) || 0);
+    return keyOf(words[0]) === keys[0] ? one > other : keyOf(words[1]) === keys[0] && other > one;
+  }
+
+  /** @param {Ear} ear @param {string[]} keys @param {boolean} alone no symptom fits @returns {Finding[]} the dangers of which something was said */
+  function dangersIn(ear, keys, alone) {
+    const told = (saying) => inOneBreath(saying, keys, BETWEEN_OF_DANGER) || (alone && thingLeftOut(ear, saying, keys));
+    return ear.dangers.filter(({ sayings }) => sayings.some(told)).map(({ of }) => of);
+  }
+
+  /** @param {Ear} ear @param {Set<string>} heard @returns {SearchEntry[]} the symptoms with a saying that fits, best first */
+  function fitting(ear, heard) {
+    const scored = ear.symptoms.map((sayer) => ({ of: sayer.of, score: score(ear, sayer, heard) })).filter((each) => each.score > 0);
+    const best = Math.max(0, ...scored.map((each) => each.score));
+    return scored.filter((each) => each.score >= BESIDE_BEST * best).sort((a, b) => b.score - a.score).map(({ of }) => of);
+  }
+
   /** @param {Ear} ear @param {string[]} keys @param {SearchEntry | undefined} first symptom @returns {(Fitted | Finding)[]} of ways of one feature, or of one test, the one that more was said of */
   function chipsIn({ chips, symptoms: { length: symptoms } }, keys, first) {
     const here = ({ of }) => !of.at || (first ? of.at.includes(first.id) : of.at.length === symptoms);
@@ -169,16 +189,13 @@
   function listen(ear, text) {
     const told = hearWords(ear.tongue, text.slice(0, LONGEST_TEXT), true).flat();
     const keys = told.map(keyOf), heard = new Set(keys);
-    const dangers = ear.dangers.filter(({ sayings }) => sayings.some((saying) => inOneBreath(saying, keys, BETWEEN_OF_DANGER))).map(({ of }) => of);
-    const named = ear.named.get(gist(told)) || [];
     const elsewhere = told.some(({ word }) => ear.tongue.elsewhere.has(word));
-    if (elsewhere) return { dangers, asked: named, symptoms: [], chips: [], elsewhere, nothing: dangers.length + named.length === 0 };
-    const scored = ear.symptoms.map((sayer) => ({ of: sayer.of, score: score(ear, sayer, heard) })).filter((each) => each.score > 0).sort((a, b) => b.score - a.score);
-    const fitting = scored.filter((each) => each.score >= BESIDE_BEST * scored[0].score).map(({ of }) => of);
-    const symptoms = fitting.length + dangers.length > 0 ? fitting : leaned(ear, told, heard);
+    const fit = elsewhere ? [] : fitting(ear, heard), dangers = dangersIn(ear, keys, fit.length === 0);
+    const symptoms = fit.length + dangers.length > 0 || elsewhere ? fit : leaned(ear, told, heard);
+    const chips = elsewhere ? [] : chipsIn(ear, keys, symptoms[0]);
     // A symptom comes before the fault or the test of the same words, but not before the part that is asked for.
-    const asked = named.filter(({ kind }) => symptoms.length === 0 || (kind !== "fault" && kind !== "test"));
-    return { dangers, asked, symptoms, elsewhere, chips: chipsIn(ear, keys, symptoms[0]), nothing: dangers.length + asked.length + symptoms.length === 0 };
+    const asked = (ear.named.get(gist(told)) || []).filter(({ kind }) => symptoms.length === 0 || (kind !== "fault" && kind !== "test"));
+    return { dangers, asked, symptoms, chips, elsewhere, nothing: dangers.length + asked.length + symptoms.length === 0 };
   }
 
   globalThis.faultleaf.hearing = Object.freeze({ tune, listen });

@@ -10,6 +10,7 @@
  * @typedef {{stems: Stemmed[], notion: string}} Way a way of saying a notion
  * @typedef {object} Tongue what words mean here
  * @property {Set<string>} known every word of the cards as it is written
+ * @property {Set<string>} ours those that a slip may have meant: not the words of other trades
  * @property {Map<string, string>} slips words that no card has, and the word each is taken for
  * @property {Map<string, Way[]>} ways by their first stem, longest first
  * @property {Set<string>} elsewhere notions of other trades
@@ -128,7 +129,7 @@
     if (two.length > 0) return two;
     const kept = tongue.slips.get(word);
     if (kept !== undefined) return [kept];
-    const meant = unslipped(tongue.known, word);
+    const meant = unslipped(tongue.ours, word);
     tongue.slips.set(word, meant);
     return [meant];
   }
@@ -179,17 +180,18 @@
    * @returns {Tongue}
    */
   function learn(notions, elsewhere, texts) {
-    const known = new Set([...STOP_WORDS, ...FILLERS, ...NOT]), taken = new Set(), ways = new Map();
-    for (const text of texts) words(text).forEach((word) => known.add(word));
+    const ours = new Set([...STOP_WORDS, ...FILLERS, ...NOT]), known = new Set(), taken = new Set(), ways = new Map();
+    for (const text of texts) words(text).forEach((word) => ours.add(word));
     for (const [notion, said] of notions) for (const text of said) {
-      words(text).forEach((word) => known.add(word));
+      words(text).forEach((word) => (elsewhere.includes(notion) ? known : ours).add(word));
       const stems = stemmed(text)[0] || [], key = stems.map(({ stem: each, no }) => `${no ? "-" : ""}${each}`).join(" ");
       if (stems.length === 0 || taken.has(key)) continue;
       taken.add(key);
       ways.set(stems[0].stem, [...(ways.get(stems[0].stem) || []), { stems, notion }]);
     }
     ways.forEach((each) => each.sort((a, b) => b.stems.length - a.stems.length));
-    return { known, ways, slips: new Map(), elsewhere: new Set(elsewhere.map((id) => `=${id}`)) };
+    ours.forEach((word) => known.add(word));
+    return { known, ours, ways, slips: new Map(), elsewhere: new Set(elsewhere.map((id) => `=${id}`)) };
   }
 
   globalThis.faultleaf = globalThis.faultleaf || {};
