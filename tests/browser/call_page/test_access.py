@@ -21,7 +21,8 @@ WIDER = "return document.documentElement.scrollWidth - document.documentElement.
 CUT_OFF = """
 return [...document.querySelectorAll("#faultleaf-call *")].filter((each) => {
   const style = getComputedStyle(each);
-  const clips = style.overflow !== "visible" && !each.matches("svg, .fl-unseen, .fl-search__unseen, input, textarea, table");
+  const meant = each.matches("svg, .fl-unseen, .fl-search__unseen, input, textarea, table");
+  const clips = style.overflow !== "visible" && !meant;
   return clips && each.scrollHeight > each.clientHeight + 1;
 }).map((each) => each.outerHTML.slice(0, 100));
 """

@@ -39,8 +39,10 @@
   const BETWEEN = 3;
   /** A danger may be told in more words. */
   const BETWEEN_OF_DANGER = 5;
-  /** A sentence leans to a symptom from this sum of log ratios on, if so many words speak for it ... */
+  /** A sentence leans to a symptom from this sum of log ratios on (beside one that fits, from less on), if so many words
+   * speak for it ... */
   const LEAST_LEANING = 2;
+  const LEAST_BESIDE = 0.5;
   const LEAST_FOR = 2;
   const SPEAKS_FOR = 0.3;
   /** ... and one of them is the symptom's own talk: it stands in this share of its sayings. */
@@ -112,14 +114,14 @@
     const each = [...heard].map((key) => (rates.has(key) ? Math.max(-MOST_OF_ONE, Math.min(MOST_OF_ONE, ratio(key))) : others.has(key) ? AGAINST : STRANGE));
     const sum = each.reduce((all, one) => all + one, 0), speak = each.filter((one) => one > SPEAKS_FOR).length;
     const ownTalk = [...heard].some((key) => (rates.get(key) || 0) >= OWN_TALK);
-    return sum >= LEAST_LEANING && speak >= LEAST_FOR && ownTalk ? sum : 0;
+    return speak >= LEAST_FOR && ownTalk ? sum : 0;
   }
 
-  /** @param {Ear} ear @param {Told[]} told @param {Set<string>} heard @returns {SearchEntry[]} the symptoms that the sentence leans to; none where it denies what some symptom tells */
-  function leaned({ leanings, weights }, told, heard) {
+  /** @param {Ear} ear @param {Told[]} told @param {Set<string>} heard @param {number} from @returns {SearchEntry[]} the symptoms that the sentence leans to; none where it denies what some symptom tells */
+  function leaned({ leanings, weights }, told, heard, from) {
     const denies = told.some((each) => each.no && leanings.some(({ rates }) => rates.has(each.word)));
     const least = 0.5 / weights.size;
-    const found = denies ? [] : leanings.map((leaning) => ({ of: leaning.of, sum: lean(leaning, heard, least) })).filter(({ sum }) => sum > 0);
+    const found = denies ? [] : leanings.map((leaning) => ({ of: leaning.of, sum: lean(leaning, heard, least) })).filter(({ sum }) => sum >= from);
     return found.sort((a, b) => b.sum - a.sum).map(({ of }) => of);
   }
 
@@ -191,7 +193,8 @@
     const keys = told.map(keyOf), heard = new Set(keys);
     const elsewhere = told.some(({ word }) => ear.tongue.elsewhere.has(word));
     const fit = elsewhere ? [] : fitting(ear, heard), dangers = dangersIn(ear, keys, fit.length === 0);
-    const symptoms = fit.length + dangers.length > 0 || elsewhere ? fit : leaned(ear, told, heard);
+    const leant = elsewhere ? [] : leaned(ear, told, heard, fit.length + dangers.length > 0 ? LEAST_BESIDE : LEAST_LEANING);
+    const symptoms = [...new Set([...fit, ...leant])];
     const chips = elsewhere ? [] : chipsIn(ear, keys, symptoms[0]);
     // A symptom comes before the fault or the test of the same words, but not before the part that is asked for.
     const asked = (ear.named.get(gist(told)) || []).filter(({ kind }) => symptoms.length === 0 || (kind !== "fault" && kind !== "test"));
