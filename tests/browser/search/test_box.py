@@ -194,7 +194,7 @@ def test_phone_of_320_px(site: Path, dark: bool) -> None:
         paper = "rgba(20, 23, 26, 1)" if dark else "rgba(255, 255, 255, 1)"
         assert panel.value_of_css_property("background-color") == paper
         set_text(phone, "qzxqzx")
-        assert phone.find_element(By.LINK_TEXT, "troubleshooting index").rect["height"] >= 44
+        assert phone.find_element(By.LINK_TEXT, "Look through the troubleshooting index").rect["height"] >= 44
         assert console_errors(phone) == ()
 
 
