@@ -196,8 +196,8 @@
     const leant = elsewhere ? [] : leaned(ear, told, heard, fit.length + dangers.length > 0 ? LEAST_BESIDE : LEAST_LEANING);
     const symptoms = [...new Set([...fit, ...leant])];
     const chips = elsewhere ? [] : chipsIn(ear, keys, symptoms[0]);
-    // A symptom comes before the fault or the test of the same words, but not before the part that is asked for.
-    const asked = (ear.named.get(gist(told)) || []).filter(({ kind }) => symptoms.length === 0 || (kind !== "fault" && kind !== "test"));
+    // A symptom comes before whatever has the same words, but for the part that is asked for.
+    const asked = (ear.named.get(gist(told)) || []).filter(({ kind }) => symptoms.length === 0 || kind === "component" || kind === "term");
     return { dangers, asked, symptoms, chips, elsewhere, nothing: dangers.length + asked.length + symptoms.length === 0 };
   }
 
