@@ -41,7 +41,7 @@
   const BETWEEN_OF_DANGER = 5;
   /** A sentence leans to a symptom from this sum of log ratios on (beside one that fits, from less on), if so many words
    * speak for it ... */
-  const LEAST_LEANING = 2;
+  const LEAST_LEANING = 2.5;
   const LEAST_BESIDE = 0.5;
   const LEAST_FOR = 2;
   const SPEAKS_FOR = 0.3;
@@ -187,11 +187,18 @@
     return [...new Map([...found].reverse().map(({ of }) => [of.feature || of.test, of])).values()].reverse();
   }
 
+  /** @param {Ear} ear @param {string[]} keys @returns {boolean} whether a word of another trade was said, and not within a saying of ours ("like a pan on the stove") */
+  function isElsewhere({ symptoms, tongue }, keys) {
+    const foreign = (key) => tongue.elsewhere.has(key);
+    const ours = (saying) => saying.words.map(keyOf).some(foreign) && inOneBreath(saying, keys);
+    return keys.some(foreign) && !symptoms.some(({ sayings }) => sayings.some(ours));
+  }
+
   /** @param {Ear} ear @param {string} text what somebody typed or said @returns {Heard} */
   function listen(ear, text) {
     const told = hearWords(ear.tongue, text.slice(0, LONGEST_TEXT), true).flat();
     const keys = told.map(keyOf), heard = new Set(keys);
-    const elsewhere = told.some(({ word }) => ear.tongue.elsewhere.has(word));
+    const elsewhere = isElsewhere(ear, keys);
     const fit = elsewhere ? [] : fitting(ear, heard), dangers = dangersIn(ear, keys, fit.length === 0);
     const leant = elsewhere ? [] : leaned(ear, told, heard, fit.length + dangers.length > 0 ? LEAST_BESIDE : LEAST_LEANING);
     const symptoms = [...new Set([...fit, ...leant])];
