@@ -35,7 +35,7 @@
   const ANSWERED = setOf("it its we i he she they this that you");
   // "off", "out", "over", "up" and "down" are not here: in talk about faults they carry the sense.
   const STOP_WORDS = setOf(
-    "a about also always am an and any anymore are as at away be been being but by can cause could did do does doing done else " +
+    "a about all also always am an and any anymore are as at away be been being but by can cause could did do does doing done else " +
     "ever every for from get gets getting goes going gone got gotten had has have having he hello her here hers hi him his " +
     "how however i id if ill im in into is it its ive just keep keeps kept kind let lets like me mine my of ok okay on " +
     "only or our ours please pretty quite real really say says said seem seems she should so some somebody someone " +
@@ -46,7 +46,7 @@
   /** What stands between words and changes nothing. */
   const FILLERS = setOf(
     "a an the my your our his her its their this that these those is are was were be been being am has have had " +
-    "all really real very way completely totally quite so pretty just kind sort even already actually");
+    "really real very way completely totally quite so pretty just kind sort even already actually");
 
   /** @param {string} text @returns {Set<string>} */
   function setOf(text) {
