@@ -42,7 +42,7 @@
   /** A sentence leans to a symptom from this sum of log ratios on (beside one that fits, from less on), if so many words
    * speak for it ... */
   const LEAST_LEANING = 2.5;
-  const LEAST_BESIDE = 0.5;
+  const LEAST_BESIDE = 1.5;
   const LEAST_FOR = 2;
   const SPEAKS_FOR = 0.3;
   /** ... and one of them is the symptom's own talk: it stands in this share of its sayings. */
