@@ -3,8 +3,8 @@
 Words and weights of the search are tuned on the read half, and on callers_tried.yml; the unread half shows what that is
 worth for sentences that nobody looked at. It was played once, on 2026-11-27: the right symptom first for 93 of 101, a
 danger for 54 of 54 and for 1 of 166 without one, nothing for all 39 about other things, 24 of 39 chips as labelled.
-Some of what that showed was mended since, in the words and in the labels of chips, so it is not unread any more: whoever
-wants a judgement anew writes new sentences first.
+Some of what that showed was mended since, in the words and in the labels of chips, so it is not unread any more:
+whoever wants a judgement anew writes new sentences first.
 """
 
 import hashlib
