@@ -42,7 +42,7 @@ def test_what_callers_say_leads_to_a_sheet(site: Site, book: Printed, texts: lis
     after = next(number for number, text in enumerate(texts) if number > first and text.startswith("Symptomsandcauses"))
     index = "".join(texts[first:after])
     for symptom in site.library.symptoms.values():
-        for said in symptom.also_said if symptom.variants and not symptom.emergency else ():
+        for said in symptom.said_in_print if symptom.variants and not symptom.emergency else ():
             assert squeezed(said[1:]) in index
     links = [link for page in book.pages[first:after] for link in page.get("/Annots", ())]
     assert len(links) > 10

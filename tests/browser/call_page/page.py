@@ -77,6 +77,10 @@ class CallPage:
         assert found, f"no button '{text}' on: {self.text()}"
         self._and_wait(lambda: self.click(found[0]))
 
+    def follow(self, selector: str) -> None:
+        """Press a link that leads to another screen."""
+        self._and_wait(lambda: self.click(self.driver.find_element(By.CSS_SELECTOR, selector)))
+
     def go(self, at: str) -> None:
         """Ask for a screen by its address."""
         script = f"location.hash = location.hash.split('&')[0] + '&at={at}'"

@@ -67,7 +67,7 @@ def test_leaving_the_box_closes_it(page: Chrome) -> None:
 
 def test_symptom_comes_first_with_the_call_beside_it(page: Chrome) -> None:
     set_text(page, "water coming out of the radiator vents")
-    assert titles(page, "symptoms") == ["Boiler fills past the top of the glass"]
+    assert titles(page, "symptoms")[0] == "Boiler fills past the top of the glass"
     first = results(page)[0]
     assert (
         first.find_element(By.CSS_SELECTOR, ".fl-search__why").text
@@ -194,7 +194,7 @@ def test_phone_of_320_px(site: Path, dark: bool) -> None:
         paper = "rgba(20, 23, 26, 1)" if dark else "rgba(255, 255, 255, 1)"
         assert panel.value_of_css_property("background-color") == paper
         set_text(phone, "qzxqzx")
-        assert phone.find_element(By.LINK_TEXT, "troubleshooting index").rect["height"] >= 44
+        assert phone.find_element(By.LINK_TEXT, "Look through the troubleshooting index").rect["height"] >= 44
         assert console_errors(phone) == ()
 
 

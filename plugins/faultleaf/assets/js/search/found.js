@@ -143,9 +143,9 @@
   /** @param {Place} place @param {SearchEntry[]} symptoms all there are @param {(Fitted | Finding)[]} chips @returns {HTMLElement} said where nothing fits */
   function nothingPart(place, symptoms, chips) {
     return group("nothing", "Nothing fits these words",
-      element("p", { class: "fl-search__note" }, "This is what the site knows of. Is it one of these? Or look through the ",
-        element("a", { href: address(place.base, INDEX_PAGE) }, "troubleshooting index"), "."),
-      rowList(symptoms.map((each) => symptomRow(place, each, chips, null))));
+      element("p", { class: "fl-search__note" }, "This is what the site knows of. Is it one of these?"),
+      rowList([...symptoms.map((each) => symptomRow(place, each, chips, null)),
+        element("li", {}, element("a", { class: "fl-search__result", href: address(place.base, INDEX_PAGE) }, "Look through the troubleshooting index"))]));
   }
 
   /**
@@ -157,7 +157,9 @@
    */
   function foundParts(place, { dangers, asked, symptoms, chips, nothing }, pages, all) {
     const reason = (entry) => pages.find((page) => page.entry === entry);
-    const others = pages.filter(({ entry, whole }) => !symptoms.includes(entry) && (whole || !nothing || entry.kind !== "symptom"));
+    // On the call's first screen a symptom begins the call, or stands in the list below.
+    const listed = ({ entry, whole }) => entry.kind === "symptom" && ((nothing && !whole) || place.call !== null);
+    const others = pages.filter((page) => !symptoms.includes(page.entry) && !listed(page));
     const named = asked.map((entry) => reason(entry) || { entry, title: [{ text: entry.title, hit: false }], why: null });
     const rest = others.filter(({ entry }) => !asked.includes(entry));
     const pagePart = rest.length > 0 ? group("pages", "Pages with these words", rowList(rest.map((page) => pageRow(place, page)))) : null;

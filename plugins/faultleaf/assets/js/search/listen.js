@@ -3,7 +3,9 @@
  * A symptom, a way a thing is fitted and an outcome of a test each have sayings. A sentence fits a saying as far as it
  * holds its words, in any order and in whatever words mean the same; words that few cards say weigh more (Robertson's
  * inverse document frequency, the cards' sayings being the documents). A word that is denied in one and said in the
- * other speaks against. Nothing here touches `document`.
+ * other speaks against. A sentence that fits no saying may lean to a symptom all the same: by how much oftener that
+ * symptom's sayings have its words than all the others do (naive Bayes, as a sum of log ratios). Nothing here touches
+ * `document`.
  */
 
 /**
@@ -11,7 +13,8 @@
  * @typedef {{test: string, outcome: string, title: string, said: string[], at: string[], danger: any}} Finding
  * @typedef {{feature: string, value: string, title: string, said: string[]}} Fitted
  * @typedef {{of: any, sayings: Saying[]}} Sayer a symptom's entry, a Fitted or a Finding, and what is said of it
- * @typedef {{tongue: Tongue, weights: Map<string, number>, symptoms: Sayer[], chips: Sayer[], dangers: Sayer[], named: Map<string, SearchEntry[]>}} Ear
+ * @typedef {{of: any, rates: Map<string, number>, others: Map<string, number>}} Leaning how often each word stands in the symptom's sayings, and in all others
+ * @typedef {{tongue: Tongue, weights: Map<string, number>, symptoms: Sayer[], chips: Sayer[], dangers: Sayer[], leanings: Leaning[], named: Map<string, SearchEntry[]>}} Ear
  * @typedef {object} Heard
  * @property {Finding[]} dangers come before everything
  * @property {SearchEntry[]} asked cards that the sentence names, and nothing else
@@ -36,6 +39,18 @@
   const BETWEEN = 3;
   /** A danger may be told in more words. */
   const BETWEEN_OF_DANGER = 5;
+  /** A sentence leans to a symptom from this sum of log ratios on (beside one that fits, from less on), if so many words
+   * speak for it ... */
+  const LEAST_LEANING = 2.5;
+  const LEAST_BESIDE = 1.5;
+  const LEAST_FOR = 2;
+  const SPEAKS_FOR = 0.3;
+  /** ... and one of them is the symptom's own talk: it stands in this share of its sayings. */
+  const OWN_TALK = 0.08;
+  /** One word is never all the evidence; a word of other sayings alone speaks against, and so does one of none. */
+  const MOST_OF_ONE = 2.5;
+  const AGAINST = -0.7;
+  const STRANGE = -0.5;
   const LONGEST_TEXT = 500;
   /** Least weight of a word: one that every card says still has to be said. */
   const LEAST_WEIGHT = 1;
@@ -77,7 +92,37 @@
     const dangers = findings.filter(({ danger }) => danger).map(sayer);
     const weights = weightsOf([...symptoms, ...chips, ...dangers].map(({ sayings }) => sayings));
     for (const { sayings } of [...symptoms, ...chips, ...dangers]) for (const saying of sayings) saying.weight = weigh(weights, saying.words);
-    return { tongue, weights, symptoms, chips, dangers, named: namesOf(tongue, entries) };
+    const leanings = symptoms.map((own) => leaningOf(own, [...symptoms, ...chips, ...dangers].filter((other) => other !== own)));
+    return { tongue, weights, symptoms, chips, dangers, leanings, named: namesOf(tongue, entries) };
+  }
+
+  /** @param {Saying[]} sayings @returns {Map<string, number>} the share of them that has each word */
+  function ratesOf(sayings) {
+    const count = new Map();
+    for (const { words } of sayings) for (const key of words.map(keyOf)) count.set(key, (count.get(key) || 0) + 1);
+    return new Map([...count].map(([key, n]) => [key, n / sayings.length]));
+  }
+
+  /** @param {Sayer} own @param {Sayer[]} others @returns {Leaning} */
+  function leaningOf(own, others) {
+    return { of: own.of, rates: ratesOf(own.sayings), others: ratesOf(others.flatMap(({ sayings }) => sayings)) };
+  }
+
+  /** @param {Leaning} leaning @param {Set<string>} heard @param {number} least rate that is told from none @returns {number} 0 where it does not lean there */
+  function lean({ rates, others }, heard, least) {
+    const ratio = (key) => Math.log((rates.get(key) || 0) / ((others.get(key) || 0) + least));
+    const each = [...heard].map((key) => (rates.has(key) ? Math.max(-MOST_OF_ONE, Math.min(MOST_OF_ONE, ratio(key))) : others.has(key) ? AGAINST : STRANGE));
+    const sum = each.reduce((all, one) => all + one, 0), speak = each.filter((one) => one > SPEAKS_FOR).length;
+    const ownTalk = [...heard].some((key) => (rates.get(key) || 0) >= OWN_TALK);
+    return speak >= LEAST_FOR && ownTalk ? sum : 0;
+  }
+
+  /** @param {Ear} ear @param {Told[]} told @param {Set<string>} heard @param {number} from @returns {SearchEntry[]} the symptoms that the sentence leans to; none where it denies what some symptom tells */
+  function leaned({ leanings, weights }, told, heard, from) {
+    const denies = told.some((each) => each.no && leanings.some(({ rates }) => rates.has(each.word)));
+    const least = 0.5 / weights.size;
+    const found = denies ? [] : leanings.map((leaning) => ({ of: leaning.of, sum: lean(leaning, heard, least) })).filter(({ sum }) => sum >= from);
+    return found.sort((a, b) => b.sum - a.sum).map(({ of }) => of);
   }
 
   /** @param {Told[]} told @returns {string} the same for the same words in any order */
@@ -114,6 +159,26 @@
     return keys.some((_, from) => wanted.every((key) => keys.slice(from, from + span).includes(key)));
   }
 
+  /** @param {Ear} ear @param {Saying} saying @param {string[]} keys @returns {boolean} whether it was said with the thing left out: "it's dry!" */
+  function thingLeftOut({ weights }, { words }, keys) {
+    if (keys.length !== 1 || words.length !== 2) return false;
+    const [one, other] = words.map(({ word }) => weights.get(word) || 0);
+    return keyOf(words[0]) === keys[0] ? one > other : keyOf(words[1]) === keys[0] && other > one;
+  }
+
+  /** @param {Ear} ear @param {string[]} keys @param {boolean} alone no symptom fits @returns {Finding[]} the dangers of which something was said */
+  function dangersIn(ear, keys, alone) {
+    const told = (saying) => inOneBreath(saying, keys, BETWEEN_OF_DANGER) || (alone && thingLeftOut(ear, saying, keys));
+    return ear.dangers.filter(({ sayings }) => sayings.some(told)).map(({ of }) => of);
+  }
+
+  /** @param {Ear} ear @param {Set<string>} heard @returns {SearchEntry[]} the symptoms with a saying that fits, best first */
+  function fitting(ear, heard) {
+    const scored = ear.symptoms.map((sayer) => ({ of: sayer.of, score: score(ear, sayer, heard) })).filter((each) => each.score > 0);
+    const best = Math.max(0, ...scored.map((each) => each.score));
+    return scored.filter((each) => each.score >= BESIDE_BEST * best).sort((a, b) => b.score - a.score).map(({ of }) => of);
+  }
+
   /** @param {Ear} ear @param {string[]} keys @param {SearchEntry | undefined} first symptom @returns {(Fitted | Finding)[]} of ways of one feature, or of one test, the one that more was said of */
   function chipsIn({ chips, symptoms: { length: symptoms } }, keys, first) {
     const here = ({ of }) => !of.at || (first ? of.at.includes(first.id) : of.at.length === symptoms);
@@ -122,17 +187,25 @@
     return [...new Map([...found].reverse().map(({ of }) => [of.feature || of.test, of])).values()].reverse();
   }
 
+  /** @param {Ear} ear @param {string[]} keys @returns {boolean} whether a word of another trade was said, and not within a saying of ours ("like a pan on the stove") */
+  function isElsewhere({ symptoms, tongue }, keys) {
+    const foreign = (key) => tongue.elsewhere.has(key);
+    const ours = (saying) => saying.words.map(keyOf).some(foreign) && inOneBreath(saying, keys);
+    return keys.some(foreign) && !symptoms.some(({ sayings }) => sayings.some(ours));
+  }
+
   /** @param {Ear} ear @param {string} text what somebody typed or said @returns {Heard} */
   function listen(ear, text) {
     const told = hearWords(ear.tongue, text.slice(0, LONGEST_TEXT), true).flat();
     const keys = told.map(keyOf), heard = new Set(keys);
-    const dangers = ear.dangers.filter(({ sayings }) => sayings.some((saying) => inOneBreath(saying, keys, BETWEEN_OF_DANGER))).map(({ of }) => of);
-    const asked = ear.named.get(gist(told)) || [];
-    const elsewhere = told.some(({ word }) => ear.tongue.elsewhere.has(word));
-    if (elsewhere) return { dangers, asked, symptoms: [], chips: [], elsewhere, nothing: dangers.length + asked.length === 0 };
-    const scored = ear.symptoms.map((sayer) => ({ of: sayer.of, score: score(ear, sayer, heard) })).filter((each) => each.score > 0).sort((a, b) => b.score - a.score);
-    const symptoms = scored.filter((each) => each.score >= BESIDE_BEST * scored[0].score).map(({ of }) => of);
-    return { dangers, asked, symptoms, elsewhere, chips: chipsIn(ear, keys, symptoms[0]), nothing: dangers.length + asked.length + symptoms.length === 0 };
+    const elsewhere = isElsewhere(ear, keys);
+    const fit = elsewhere ? [] : fitting(ear, heard), dangers = dangersIn(ear, keys, fit.length === 0);
+    const leant = elsewhere ? [] : leaned(ear, told, heard, fit.length + dangers.length > 0 ? LEAST_BESIDE : LEAST_LEANING);
+    const symptoms = [...new Set([...fit, ...leant])];
+    const chips = elsewhere ? [] : chipsIn(ear, keys, symptoms[0]);
+    // A symptom comes before whatever has the same words, but for the part that is asked for.
+    const asked = (ear.named.get(gist(told)) || []).filter(({ kind }) => symptoms.length === 0 || kind === "component" || kind === "term");
+    return { dangers, asked, symptoms, chips, elsewhere, nothing: dangers.length + asked.length + symptoms.length === 0 };
   }
 
   globalThis.faultleaf.hearing = Object.freeze({ tune, listen });

@@ -10,6 +10,7 @@
  * @typedef {{stems: Stemmed[], notion: string}} Way a way of saying a notion
  * @typedef {object} Tongue what words mean here
  * @property {Set<string>} known every word of the cards as it is written
+ * @property {Set<string>} ours those that a slip may have meant: not the words of other trades
  * @property {Map<string, string>} slips words that no card has, and the word each is taken for
  * @property {Map<string, Way[]>} ways by their first stem, longest first
  * @property {Set<string>} elsewhere notions of other trades
@@ -22,29 +23,30 @@
   const NOT = setOf(
     "no not never none nobody noone neither nor without isnt wasnt arent werent doesnt dont didnt wont " +
     "wouldnt cant cannot couldnt hasnt havent hadnt aint shouldnt");
+  /** What is denied with them is no thing: "I can't keep the water down", "I don't think it is low". */
+  const ABSORBING = setOf("keep keeps keeping get gets getting let lets think know believe understand figure");
+  /** Of these, what tells something besides. */
+  const NOBODY = setOf("nobody noone");
   /** What ends a denial: the next thought begins. */
   const TURNS = setOf(
     "but and so because cause then though although tho when whenever while since until till if whether yet just only " +
     "however where what which who whose how why even except instead nothing");
-  /** What ends a denial that has met its word: "no water | in the glass". */
-  const PLACES = setOf("in on at from by with for after before over under above below of to into out through inside off during");
   /** "No, it gains": the denial is an answer, not about what follows. */
   const ANSWERED = setOf("it its we i he she they this that you");
-  /** Further than this from its "not" nothing is denied. */
-  const DENIED = 4;
-
   // "off", "out", "over", "up" and "down" are not here: in talk about faults they carry the sense.
   const STOP_WORDS = setOf(
-    "a about also always am an and any anymore are as at away be been being but by can cause could did do does doing done else " +
-    "ever every for from get gets getting goes going gone got gotten had has have having he hello help her here hers hi him his " +
+    "a about all also always am an and any anymore are as at away be been being but by can cause could did do does doing done else " +
+    "ever every for from get gets getting goes going gone got gotten had has have having he hello her here hers hi him his " +
     "how however i id if ill im in into is it its ive just keep keeps kept kind let lets like me mine my of ok okay on " +
     "only or our ours please pretty quite real really say says said seem seems she should so some somebody someone " +
     "something sort than thank thanks that thats the their them then there theres these they thing things think this those tho " +
     "though through to too us very was we well were what whats when where wheres which while who whole why will with would yes yet " +
     "you your yours yourself even maybe actually now again call called try tried way much lot lots kinda sir mam guy guys man " +
     "because know one whenever such but yet whether however although tho");
-  /** What comes before a name and changes nothing. */
-  const ARTICLES = setOf("a an the my your our his her its their this that these those");
+  /** What stands between words and changes nothing. */
+  const FILLERS = setOf(
+    "a an the my your our his her its their this that these those is are was were be been being am has have had " +
+    "really real very way completely totally quite so pretty just kind sort even already actually");
 
   /** @param {string} text @returns {Set<string>} */
   function setOf(text) {
@@ -68,24 +70,24 @@
 
   /** @param {string} word @returns {boolean} whether the word says nothing by itself */
   function isIdle(word) {
-    return STOP_WORDS.has(word) || NOT.has(word);
+    return STOP_WORDS.has(word) || FILLERS.has(word) || NOT.has(word);
   }
 
   /**
    * @param {string[]} thought
-   * @returns {{word: string, no: boolean, idle: boolean}[]} its words but articles and "not", each with whether it is denied
+   * @returns {{word: string, no: boolean, idle: boolean}[]} its words but fillers and "not"; what a "not" denies is the
+   *   next telling word: "it does not | lose | water", "no | water | in the glass"
    */
   function withDenials(thought) {
     const told = [];
-    let left = 0, met = 0;
+    let denied = false;
     thought.forEach((word, i) => {
-      if (ARTICLES.has(word)) return;
-      if (NOT.has(word)) [left, met] = ANSWERED.has(thought[i + 1] || "") && word === "no" ? [0, 0] : [DENIED, left > 0 ? met : 0];
-      else if (TURNS.has(word)) left = 0;
-      if (PLACES.has(word) && met > 0) left = 0;
-      if (NOT.has(word)) return;
-      told.push({ word, no: left > 0, idle: isIdle(word) });
-      if (left > 0 && !isIdle(word)) [left, met] = [left - 1, met + 1];
+      if (NOT.has(word)) denied = !(word === "no" && ANSWERED.has(thought[i + 1] || ""));
+      else if (TURNS.has(word) || ABSORBING.has(word)) denied = false;
+      if (NOBODY.has(word)) told.push({ word: "nobody", no: false, idle: false });
+      if (NOT.has(word) || FILLERS.has(word)) return;
+      told.push({ word, no: denied && !isIdle(word), idle: isIdle(word) });
+      denied = denied && isIdle(word);
     });
     return told;
   }
@@ -127,7 +129,7 @@
     if (two.length > 0) return two;
     const kept = tongue.slips.get(word);
     if (kept !== undefined) return [kept];
-    const meant = unslipped(tongue.known, word);
+    const meant = unslipped(tongue.ours, word);
     tongue.slips.set(word, meant);
     return [meant];
   }
@@ -155,7 +157,9 @@
   function asNotions(tongue, told) {
     const made = [];
     for (let at = 0; at < told.length;) {
-      const found = (tongue.ways.get(told[at].stem) || []).map((way) => ({ way, said: saidAt(way, told, at) })).find(({ said }) => said);
+      const there = (tongue.ways.get(told[at].stem) || []).map((way) => ({ way, said: saidAt(way, told, at) })).filter(({ said }) => said);
+      // "Not accurate" is a way of its own before it is a denied one.
+      const found = there.find(({ said }) => said && !said.no) || there[0];
       if (found && found.said) made.push(found.said);
       else if (!told[at].idle) made.push({ word: told[at].stem, no: told[at].no });
       at += found ? found.way.stems.length : 1;
@@ -176,17 +180,18 @@
    * @returns {Tongue}
    */
   function learn(notions, elsewhere, texts) {
-    const known = new Set([...STOP_WORDS, ...NOT]), taken = new Set(), ways = new Map();
-    for (const text of texts) words(text).forEach((word) => known.add(word));
+    const ours = new Set([...STOP_WORDS, ...FILLERS, ...NOT]), known = new Set(), taken = new Set(), ways = new Map();
+    for (const text of texts) words(text).forEach((word) => ours.add(word));
     for (const [notion, said] of notions) for (const text of said) {
-      words(text).forEach((word) => known.add(word));
+      words(text).forEach((word) => (elsewhere.includes(notion) ? known : ours).add(word));
       const stems = stemmed(text)[0] || [], key = stems.map(({ stem: each, no }) => `${no ? "-" : ""}${each}`).join(" ");
       if (stems.length === 0 || taken.has(key)) continue;
       taken.add(key);
       ways.set(stems[0].stem, [...(ways.get(stems[0].stem) || []), { stems, notion }]);
     }
     ways.forEach((each) => each.sort((a, b) => b.stems.length - a.stems.length));
-    return { known, ways, slips: new Map(), elsewhere: new Set(elsewhere.map((id) => `=${id}`)) };
+    ours.forEach((word) => known.add(word));
+    return { known, ours, ways, slips: new Map(), elsewhere: new Set(elsewhere.map((id) => `=${id}`)) };
   }
 
   globalThis.faultleaf = globalThis.faultleaf || {};
