@@ -153,7 +153,7 @@ def test_cautions_stand_before_the_steps_gravest_first(
 def test_emergency_has_no_plan_no_tests_and_says_whom_to_call(whole: Pages) -> None:
     page = soup_of(whole["symptoms/gas.html"])
     words = " ".join(page.get_text(" ").split())
-    assert "This is an emergency. Make safe as above, then hand the call on: call somebody licensed." in words
+    assert "This is an emergency. Make safe as below, then hand the call on: call somebody licensed." in words
     assert page.find(id="charts") is None
     assert page.find(id="tests") is None
     assert not any(path.startswith("charts/gas") for path in whole)

@@ -174,7 +174,12 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
 
 
 def _further_cautions(library: Library, worked: WorkedSymptom) -> list[str]:
-    """The cautions of every test and every drawn repair of the page, without those of `make_safe`."""
+    """The cautions of every test and every drawn repair of the page, without those of `make_safe`.
+
+    An emergency's page names no test.
+    """
+    if worked.symptom.emergency:
+        return []
     tests = [library.tests[test.id] for test in worked.problem.tests if test.id in library.tests]
     named = [name for test in tests for name in test.cautions]
     named += [name for variant in worked.variants for name in plan_cautions(library, variant.plan)]
