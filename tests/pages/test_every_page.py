@@ -160,6 +160,7 @@ def test_emergency_has_no_plan_no_tests_and_says_whom_to_call(whole: Pages) -> N
     assert "This is an emergency. Make safe, then hand the call on: call somebody licensed." in words
     assert page.find(id="charts") is None
     assert page.find(id="tests") is None
+    assert page.find(id="looks") is None
     assert not any(path.startswith("charts/gas") for path in whole)
     home = soup_of(whole["index.html"])
     assert "fl-home__symptom--emergency" in str(home.select(".fl-home > li")[0]["class"])
