@@ -175,10 +175,14 @@ def test_quick_looks_part_the_causes_best(tmp_path: Path) -> None:
     kept = {"title": "T", "outcomes": {"a": "A", "b": "B"}, "takes": "2 min", "otherwise": {"a": "0.5", "b": "0.5"}}
     cards: Entries = {
         "symptoms/high": {"unlisted": "0"},
-        "faults/x": {"symptoms": {"high": "often"}, "shows": {"sharp": {"a": "1"}, "dull": {"a": "0.6"}}},
+        "faults/x": {
+            "symptoms": {"high": "often"},
+            "shows": {"sharp": {"a": "1"}, "dull": {"a": "0.6"}, "elsewhere": {"a": "1"}},
+        },
         "faults/y": {"symptoms": {"high": "often"}, "shows": {"sharp": {"b": "1"}, "dull": {"b": "0.6"}}},
         **{f"tests/{name}": {**kept, "way": "look"} for name in ("sharp", "dull", "deaf")},
         "tests/long": {**kept, "way": "look", "takes": "30 min"}, "tests/opened": {**kept, "way": "open"},
+        "symptoms/low": {}, "tests/elsewhere": {**kept, "way": "look", "only_at": ["low"]},
     }  # fmt: skip
     library = make_library(tmp_path, cards)
     worked = work_library(library, METRICS, effort=QUICK)["high"]

@@ -140,7 +140,12 @@ def _taught(symptom: Symptom) -> tuple[Text, Text]:
 
 
 def quick_looks(library: Library, worked: WorkedSymptom) -> tuple[Test, ...]:
-    """The quick tests, gently done, that part the causes best; those that come first anyway are left out."""
+    """The quick tests, gently done, that part the causes best; those that come first anyway are left out.
+
+    None in an emergency: nothing is looked for.
+    """
+    if worked.symptom.emergency:
+        return ()
     first = {check.test for check in worked.symptom.first}
     rated = [(-gain, test.takes, test.id) for gain, test in information(library, worked) if _is_quick(test)]
     return tuple(library.tests[name] for _, _, name in sorted(rated) if name not in first)[:SHOWN_LOOKS]
@@ -154,10 +159,11 @@ Numbers = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
 
 def information(library: Library, worked: WorkedSymptom) -> Iterator[tuple[float, Test]]:
-    """How much each test tells of the cause before anything is found: the mutual information (Shannon 1948), nats."""
+    """How much each test that is asked about this symptom tells of the cause before anything is found: the mutual
+    information (Shannon 1948), nats."""
     belief = worked.belief.probabilities
     for test in worked.problem.tests:
-        if test.id in library.tests:
+        if test.offered and test.id in library.tests:
             gain = _entropy(belief @ test.table) - sum(belief * [_entropy(row) for row in test.table])
             if gain > SMALLEST_GAIN:
                 yield round(float(gain), 9), library.tests[test.id]
