@@ -4,8 +4,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
-import networkx as nx
-
 from faultleaf.cards import (
     Card,
     Caution,
@@ -21,8 +19,8 @@ from faultleaf.cards import (
     Test,
     Worksheet,
 )  # fmt: skip
-from faultleaf.layout import FontMetrics
 from faultleaf.pages.call_page import call_page
+from faultleaf.pages.causes_page import causes_page
 from faultleaf.pages.chart import chart_page
 from faultleaf.pages.component import page_of_component
 from faultleaf.pages.fault import page_of_fault
@@ -40,6 +38,7 @@ from faultleaf.pages.matrix import index_page
 from faultleaf.pages.numbers import numbers_page
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.picture import page_of_picture
+from faultleaf.pages.repair import page_of_repair
 from faultleaf.pages.survey import page_of_survey
 from faultleaf.pages.symptom import page_of_symptom
 from faultleaf.pages.test import page_of_test
@@ -51,20 +50,27 @@ C = TypeVar("C", bound=Card)
 
 @dataclass(frozen=True, eq=False)
 class Given:
-    """What pages are made of: the library, its graph, every symptom worked, and the measures of the font."""
+    """What pages are made of: the library, and every symptom worked."""
 
     library: Library
-    graph: "nx.DiGraph[str]"
     worked: Mapping[str, WorkedSymptom]
-    metrics: FontMetrics
 
 
 def _symptoms(given: Given) -> Iterator[SitePage]:
-    """A symptom's page, its charts and the picture of its causes."""
+    """A symptom's page, the page of all its causes, its charts and the picture of its causes."""
     for each in given.worked.values():
         yield page_of_symptom(given.library, each)
+        yield causes_page(given.library, each)
         yield from (chart_page(given.library, each.symptom, variant) for variant in each.variants)
-        yield graph_page(given.library, given.graph, each, given.metrics)
+        yield graph_page(given.library, each)
+
+
+def _faults(given: Given) -> Iterator[SitePage]:
+    """A fault's page, and that of its repair."""
+    for fault in given.library.faults.values():
+        yield page_of_fault(given.library, given.worked, fault)
+        if fault.all_repairs:
+            yield page_of_repair(given.library, fault)
 
 
 def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Maker":
@@ -75,7 +81,7 @@ def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Mak
 Maker = Callable[[Given], Iterable[SitePage]]
 MAKERS: Final[Mapping[type[Card], Maker]] = {
     Symptom: _symptoms,
-    Fault: lambda given: (page_of_fault(given.library, given.worked, one) for one in given.library.faults.values()),
+    Fault: _faults,
     Component: _each(Component, page_of_component),
     Test: _each(Test, page_of_test),
     Proof: _each(Proof, page_of_proof),
@@ -89,11 +95,9 @@ MAKERS: Final[Mapping[type[Card], Maker]] = {
 """The pages of each kind of card: its own, or one for all of them."""
 
 
-def make_pages(
-    library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom], metrics: FontMetrics
-) -> tuple[SitePage, ...]:
-    """Every page of the site, sorted by path. `graph` is the library's; `worked` has an entry for each symptom."""
-    given = Given(library, graph, worked, metrics)
+def make_pages(library: Library, worked: Mapping[str, WorkedSymptom]) -> tuple[SitePage, ...]:
+    """Every page of the site, sorted by path. `worked` has an entry for each symptom."""
+    given = Given(library, worked)
     pages = [
         home_page(library),
         call_page(library),

@@ -28,7 +28,7 @@ from faultleaf.pipeline.shelf import PLANNED
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
 FAVICON: Final = f"{ASSETS_URL}/img/favicon.svg"
-STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "search"))
+STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "tree", "search"))
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
     f"{ASSETS_URL}/js/vendor/stemmer.js",
