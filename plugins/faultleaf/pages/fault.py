@@ -18,6 +18,7 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedSymptom
@@ -97,6 +98,7 @@ class FaultView:
     cautions: tuple[CautionView, ...]
     shares: tuple[ShareIn, ...]
     happens: tuple[Part, ...]
+    drawn: DrawnView | None
     signs: tuple[Sign, ...]
     ways: tuple[WayOfShowing, ...]
     to_owner: str
@@ -111,7 +113,9 @@ class FaultView:
     provenance: Provenance
 
 
-def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], fault: Fault) -> SitePage:
+def page_of_fault(
+    library: Library, worked: Mapping[str, WorkedSymptom], drawings: Drawings, fault: Fault
+) -> SitePage:
     """The page of one fault."""
     path = card_url(fault)
     base = base_of(path)
@@ -127,6 +131,7 @@ def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], fault: 
         cautions=caution_views(library, named),
         shares=_shares(library, worked, fault),
         happens=parts_of(fault, base, ["What happens"]),
+        drawn=drawings.of(fault.component),
         signs=_signs(library, fault),
         ways=_ways(library, fault),
         to_owner=fault.to_owner or "",

@@ -25,6 +25,7 @@ from faultleaf.layout import FontMetrics
 from faultleaf.pages.call_page import call_page
 from faultleaf.pages.chart import chart_page
 from faultleaf.pages.component import page_of_component
+from faultleaf.pages.drawn import Drawings, plant_page
 from faultleaf.pages.fault import page_of_fault
 from faultleaf.pages.graph_page import graph_page
 from faultleaf.pages.ledger import ledger_page
@@ -58,6 +59,11 @@ class Given:
     worked: Mapping[str, WorkedSymptom]
     metrics: FontMetrics
 
+    @property
+    def drawings(self) -> Drawings:
+        """What draws its components."""
+        return Drawings(self.library, self.metrics)
+
 
 def _symptoms(given: Given) -> Iterator[SitePage]:
     """A symptom's page, its charts and the picture of its causes."""
@@ -75,9 +81,11 @@ def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Mak
 Maker = Callable[[Given], Iterable[SitePage]]
 MAKERS: Final[Mapping[type[Card], Maker]] = {
     Symptom: _symptoms,
-    Fault: lambda given: (page_of_fault(given.library, given.worked, one) for one in given.library.faults.values()),
-    Component: _each(Component, page_of_component),
-    Test: _each(Test, page_of_test),
+    Fault: lambda given: (page_of_fault(given.library, given.worked, given.drawings, one) for one in given.library.faults.values()),
+    Component: lambda given: (
+        page_of_component(given.library, given.drawings, one) for one in given.library.components.values()
+    ),
+    Test: lambda given: (page_of_test(given.library, one, given.drawings) for one in given.library.tests.values()),
     Proof: _each(Proof, page_of_proof),
     Caution: lambda given: [cautions_page(given.library)],
     Worksheet: _each(Worksheet, page_of_worksheet),
@@ -96,6 +104,7 @@ def make_pages(
     given = Given(library, graph, worked, metrics)
     pages = [
         home_page(library),
+        *filter(None, [plant_page(library, metrics)]),
         call_page(library),
         *([ledger_page(library)] if library.worksheets else []),
         index_page(library),

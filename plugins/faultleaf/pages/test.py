@@ -17,6 +17,7 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.linked import WaitView, WorkedView, wait_view, worked_views
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
@@ -87,6 +88,7 @@ class ViewOfTest:
     needs: tuple[Condition, ...]
     never_when: tuple[Condition, ...]
     cautions: tuple[CautionView, ...]
+    drawn: DrawnView | None
     steps: tuple[Part, ...]
     tells: tuple[Part, ...]
     outcomes: tuple[OutcomeRow, ...]
@@ -94,7 +96,7 @@ class ViewOfTest:
     provenance: Provenance
 
 
-def page_of_test(library: Library, test: Test) -> SitePage:
+def page_of_test(library: Library, test: Test, drawings: Drawings | None = None) -> SitePage:
     """The page of one test."""
     path = card_url(test)
     base = base_of(path)
@@ -121,6 +123,7 @@ def page_of_test(library: Library, test: Test) -> SitePage:
         needs=_conditions(library, test.needs),
         never_when=_conditions(library, test.never_when),
         cautions=caution_views(library, test.cautions),
+        drawn=drawings.of(test.at) if drawings else None,
         steps=parts_of(test, base, ["Steps"]),
         tells=parts_of(test, base, ["What it tells you"]),
         outcomes=_outcomes(library, test),
