@@ -42,15 +42,11 @@ class Box:
 
     def meets(self, other: "Box") -> bool:
         """Whether the two share more than an edge."""
-        return (
-            self.x < other.right and other.x < self.right and self.y < other.bottom and other.y < self.bottom
-        )
+        return self.x < other.right and other.x < self.right and self.y < other.bottom and other.y < self.bottom
 
     def holds(self, other: "Box") -> bool:
         """Whether the other lies wholly within this one."""
-        return (
-            self.x <= other.x and self.y <= other.y and other.right <= self.right and other.bottom <= self.bottom
-        )
+        return self.x <= other.x and self.y <= other.y and other.right <= self.right and other.bottom <= self.bottom
 
 
 @dataclass(frozen=True)

@@ -30,9 +30,7 @@ def draw_pane(scene: Scene, pane: Pane, links: Mapping[str, tuple[str, str]], me
 
 def draw_crop(scene: Scene, crop: Crop, prefix: str, title: str, metrics: FontMetrics) -> str:
     """The window with its part brought out; labels that it would cut are left out."""
-    shown = [
-        (part, label) for part in scene.parts for label in part.labels if crop.box.holds(label.box(metrics))
-    ]
+    shown = [(part, label) for part in scene.parts for label in part.labels if crop.box.holds(label.box(metrics))]
     labels = [
         f'<g class="{_css("fl-label", part.id in crop.named)}">{_words(label, metrics)}</g>' for part, label in shown
     ]
@@ -126,7 +124,7 @@ def _run(points: tuple[Point, ...], pipe: Pipe, kind: str, thinner: float, named
 
 
 def _bridges(over: Pipe, others: Iterable[Pipe]) -> Iterator[tuple[tuple[Point, Point], float]]:
-    """Where `over` passes before another pipe, away from both pipes' ends: a short piece of it, and by how much more."""
+    """Where `over` passes before another pipe, away from both pipes' ends: a short piece, and by how much more."""
     for other in others:
         for start, end in _legs(over):
             for first, last in _legs(other):
@@ -171,10 +169,11 @@ def _pressed(
     url, name = links[part.card]
     hit = f'<rect class="fl-part__hit" {_sides(_inside(part.box.grown(4), pane.box))} rx="6"/>' if first else ""
     mark = f' id="part-{part.id}"' if first else ' tabindex="-1"'
-    yield f'<a class="fl-part" href={quoteattr(url)}{mark} aria-label={quoteattr(_said(part, label, name))}>{hit}{words}</a>'
+    said = quoteattr(_said(label, name))
+    yield f'<a class="fl-part" href={quoteattr(url)}{mark} aria-label={said}>{hit}{words}</a>'
 
 
-def _said(part: Part, label: Label, name: str) -> str:
+def _said(label: Label, name: str) -> str:
     """What a link is called: the words that are seen, then the card's title where it says more."""
     seen = " ".join(label.lines)
     return seen if seen.lower() == name.lower() else f"{seen}: {name}"
@@ -204,7 +203,9 @@ def _shape(shape: Shape) -> str:
     css = f'class="fl-k-{shape.look}"'
     if isinstance(shape, Circle):
         if shape.ry:
-            return f'<ellipse {css} cx="{_num(shape.x)}" cy="{_num(shape.y)}" rx="{_num(shape.r)}" ry="{_num(shape.ry)}"/>'
+            return (
+                f'<ellipse {css} cx="{_num(shape.x)}" cy="{_num(shape.y)}" rx="{_num(shape.r)}" ry="{_num(shape.ry)}"/>'
+            )
         return f'<circle {css} cx="{_num(shape.x)}" cy="{_num(shape.y)}" r="{_num(shape.r)}"/>'
     if isinstance(shape, Rect):
         corner = f' rx="{_num(shape.corner)}"' if shape.corner else ""

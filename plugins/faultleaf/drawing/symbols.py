@@ -63,7 +63,7 @@ def radiator(x: float, y: float, sections: int, height: float, pitch: float = 22
 
 
 def angle_valve(x: float, y: float, right: bool = True) -> tuple[Shape, ...]:
-    """A radiator valve: from below into the radiator at its side, with its wheel on top. (x, y) is where the ways meet."""
+    """A radiator valve: from below into the radiator at its side. (x, y) is where the ways meet; the wheel on top."""
     way = 1 if right else -1
     return (
         Poly(((x, y - 9), (x, y - 20))),
@@ -160,11 +160,6 @@ def hatched(x: float, y: float, length: float, step: float = 12.0, depth: float 
         Poly(((x + n * step, y), (x + n * step - depth, y + depth)), "fine") for n in range(1, int(length / step) + 1)
     ]
     return (Poly(((x, y), (x + length, y)), "line"), *strokes)
-
-
-def coil(x: float, y: float, r: float, turns: int = 1) -> tuple[Shape, ...]:
-    """A siphon's loop seen from the side."""
-    return tuple(Circle(x, y - n * 2.2 * r, r, "line") for n in range(turns))
 
 
 def strainer(x: float, y: float) -> tuple[Shape, ...]:

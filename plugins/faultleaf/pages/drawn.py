@@ -103,12 +103,9 @@ def plant_page(library: Library, metrics: FontMetrics) -> SitePage | None:
 
 def _in_pane(pane: Pane, drawn: Iterable[str], metrics: FontMetrics) -> Iterable[str]:
     """The components whose first label stands in this pane, once each."""
-    here = {
-        part.card for part in PLANT.parts for label in part.labels[:1] if pane.box.holds(label.box(metrics))
-    }
+    here = {part.card for part in PLANT.parts for label in part.labels[:1] if pane.box.holds(label.box(metrics))}
     return [name for name in dict.fromkeys(drawn) if name in here]
 
 
 def _named(card: Component) -> Link:
     return link_to(card, ", ".join(card.also_called))
-

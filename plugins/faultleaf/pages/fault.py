@@ -113,9 +113,7 @@ class FaultView:
     provenance: Provenance
 
 
-def page_of_fault(
-    library: Library, worked: Mapping[str, WorkedSymptom], drawings: Drawings, fault: Fault
-) -> SitePage:
+def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], drawings: Drawings, fault: Fault) -> SitePage:
     """The page of one fault."""
     path = card_url(fault)
     base = base_of(path)

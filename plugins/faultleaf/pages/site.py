@@ -81,7 +81,9 @@ def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Mak
 Maker = Callable[[Given], Iterable[SitePage]]
 MAKERS: Final[Mapping[type[Card], Maker]] = {
     Symptom: _symptoms,
-    Fault: lambda given: (page_of_fault(given.library, given.worked, given.drawings, one) for one in given.library.faults.values()),
+    Fault: lambda given: (
+        page_of_fault(given.library, given.worked, given.drawings, one) for one in given.library.faults.values()
+    ),
     Component: lambda given: (
         page_of_component(given.library, given.drawings, one) for one in given.library.components.values()
     ),

@@ -28,7 +28,9 @@ from faultleaf.pipeline.shelf import PLANNED
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
 FAVICON: Final = f"{ASSETS_URL}/img/favicon.svg"
-STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "drawing", "search"))
+STYLES: Final = tuple(
+    f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "drawing", "search")
+)
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
     f"{ASSETS_URL}/js/vendor/stemmer.js",
@@ -80,7 +82,13 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built, home: str = 
         source = _source(page, "")
         if page.path == "index.html" and files.get_file_from_path(home + source):
             continue  # a site may write its own home page
-        _append(files, config, home + source, content=f"# {page.title}\n", nav=bool(page.group) or page.path == PLANT_PAGE or source in _ALONE)
+        _append(
+            files,
+            config,
+            home + source,
+            content=f"# {page.title}\n",
+            nav=bool(page.group) or page.path == PLANT_PAGE or source in _ALONE,
+        )
     for path in built.pictures:
         if own := files.get_file_from_path(home + path):
             files.remove(own)

@@ -1,7 +1,0 @@
-"""Cut-aways."""
-
-from typing import Final
-
-from faultleaf.drawing.scene import Cutaway
-
-CUTAWAYS: Final[tuple[Cutaway, ...]] = ()
