@@ -41,7 +41,7 @@ BOILER: Final = (
         "Header and near-boiler pipes",
         "boiler-header",
         (Label(("Header",), 674, 490),),
-        (*flow(595, 540, "up"), *flow(655, 540, "up"), *flow(700, HEADER, "right"), *flow(800, HEADER, "right")),
+        (*flow(595, 540, "up"), *flow(655, 540, "up"), *flow(700, HEADER, "right"), *flow(776, HEADER, "right")),
         (
             Pipe(((420, HEADER), (900, HEADER)), 22, open_at=(0,)),
             Pipe(((595, 614), (595, HEADER)), 18),

@@ -152,7 +152,7 @@ _RETURN: Final = (
         "Equalizer",
         "equalizer",
         (Label(("Equalizer",), 914, 600),),
-        (*flow(900, 640, "down"), *flow(800, 900, "left")),
+        (*flow(900, 640, "down"), *flow(840, 900, "left")),
         (Pipe(((900, HEADER), (900, WATER)), 14), Pipe(((900, WATER), (900, 900), (710, 900)), 14, "water")),
         hot=Box(880, 520, 110, 170),
     ),

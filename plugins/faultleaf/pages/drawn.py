@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from markupsafe import Markup
 
@@ -12,6 +13,8 @@ from faultleaf.layout import FontMetrics
 from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
+
+PLANT_TITLE: Final = "The whole plant, drawn"
 
 
 @dataclass(frozen=True)
@@ -52,7 +55,7 @@ class Drawings:
             for one in CUTAWAYS
             if name in one.cards
         )
-        place = Link("The whole plant, drawn", f"{PLANT_PAGE}#part-{crop.named[0]}")
+        place = Link("the whole plant, drawn", f"{PLANT_PAGE}#part-{crop.named[0]}")
         return DrawnView(link_to(card), place, Markup(svg), inside)
 
 
@@ -77,7 +80,7 @@ class PlantView:
 
 def plant_page(library: Library, metrics: FontMetrics) -> SitePage | None:
     """The whole drawing, each part with a card leading to it; None where no component of the site is on it."""
-    drawn = [part.card for part in PLANT.parts if part.card in library.components]
+    drawn = _drawn(library)
     if not drawn:
         return None
     base = base_of(PLANT_PAGE)
@@ -93,12 +96,22 @@ def plant_page(library: Library, metrics: FontMetrics) -> SitePage | None:
         for pane in PLANT.panes
     )
     others = tuple(_named(card) for card in library.components.values() if card.id not in drawn)
-    title = "The whole plant, drawn"
     return render_page(
         "plant.html", PLANT_PAGE, PlantView(panes, others), library.site,
-        title=title, description="A steam boiler with its pipes, controls, feed, returns and radiators on one page.",
+        title=PLANT_TITLE,
+        description="A steam boiler with its pipes, controls, feed, returns and radiators on one page.",
         headings=[Heading("in-words", "The same in words")], acts=False, shell="wide",
     )  # fmt: skip
+
+
+def plant_link(library: Library) -> Link | None:
+    """The way to the page of the whole drawing, where there is one."""
+    return Link(PLANT_TITLE, PLANT_PAGE) if _drawn(library) else None
+
+
+def _drawn(library: Library) -> list[str]:
+    """The components that are on the drawing, in its order."""
+    return [part.card for part in PLANT.parts if part.card in library.components]
 
 
 def _in_pane(pane: Pane, drawn: Iterable[str], metrics: FontMetrics) -> Iterable[str]:

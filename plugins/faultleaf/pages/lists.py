@@ -19,6 +19,7 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.drawn import plant_link
 from faultleaf.pages.markup import to_html
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
@@ -46,6 +47,7 @@ class HomeView:
     symptoms: tuple[HomeSymptom, ...]
     make_safe: tuple[CautionView, ...]
     counts: tuple[tuple[int, Link], ...]
+    plant: Link | None
 
 
 def home_page(library: Library) -> SitePage:
@@ -67,7 +69,9 @@ def home_page(library: Library) -> SitePage:
         if card_type.kind not in ("picture", "survey", "reading", "term") and library.of_type(card_type)
     ]
     work = Link("Work the call", CALL_PAGE)
-    view = HomeView(library.site.title, work, offered, caution_views(library, named), tuple(counts))
+    view = HomeView(
+        library.site.title, work, offered, caution_views(library, named), tuple(counts), plant_link(library)
+    )
     headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]
     return render_page(
         "home.html", "index.html", view, library.site,

@@ -107,7 +107,7 @@ def make_pages(
     pages = [
         home_page(library),
         *filter(None, [plant_page(library, metrics)]),
-        call_page(library),
+        call_page(library, given.drawings),
         *([ledger_page(library)] if library.worksheets else []),
         index_page(library),
         numbers_page(library, worked),

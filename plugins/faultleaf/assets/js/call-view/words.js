@@ -5,7 +5,7 @@
 (function () {
   "use strict";
 
-  const WORDS_VERSION = 3;
+  const WORDS_VERSION = 4;
   const UNLISTED = "A cause that no card names";
   const REASONS = Object.freeze({
     "no-tool": "No tool for it here", "no-part": "No part for it here", "no-access": "Cannot be reached",
