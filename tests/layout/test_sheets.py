@@ -53,7 +53,7 @@ def test_no_other_cuts_into_as_few_sheets_are_turned_by_fewer_calls(height: int)
     ours = [len([one for one in sheet.boxes if one.box.number]) for sheet in sheets]
     job = whole_job(OVERFILL, Rulers(METRICS), Frame(190, height))
     goal = goals(OVERFILL, {box.id: 15 for box in OVERFILL.boxes})
-    pile = Measured(Stack(Style(job.rulers, 1.0, 1.0), goal, job.places), cut=True)
+    pile = Measured(Stack(Style(Rulers(METRICS), 1.0, 1.0), goal, job.places), cut=True)
     # Place 0 is the start terminal: the first box is place 1.
     fits = {(a, b): fold(pile, a, b, job.room(10.0)) is not None for a, b in combinations([0, *range(2, 17)], 2)}
     options = [(0, *cuts, 16) for count in range(len(ours)) for cuts in combinations(range(2, 16), count)]

@@ -126,7 +126,7 @@ def test_damaged_files_are_worked_out_and_written_again(
 
 def test_whole_file_of_another_shape_counts_as_not_there(tmp_path: Path) -> None:
     text = json.dumps({"plans": {"five": []}, "worth": 3})
-    (tmp_path / "key.json.gz").write_bytes(gzip.compress(f"{shelf._digest(text)}\n{text}".encode()))
+    (tmp_path / "key.json.gz").write_bytes(gzip.compress(f"{shelf._digest(text.encode())}\n{text}".encode()))
     (tmp_path / "raw.json.gz").write_bytes(gzip.compress(b"\xff\xfe\x00"))
     (tmp_path / "folder.json.gz").mkdir()
     assert [Shelf(tmp_path).take(key) for key in ("key", "raw", "folder", "none")] == [None] * 4

@@ -1,12 +1,13 @@
 """sheets/front.py: which chart is printed, and whether its repairs say what is done."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 from faultleaf.cards import Library
-from faultleaf.layout import FLOOR_PT, Chart, DoesNotFit, PlacedChart, lay_out
+from faultleaf.layout import FLOOR_PT, Chart, DoesNotFit, Fitting, PlacedChart
 from faultleaf.sheets import PAPERS, Drawn, SheetError, SheetJob, choose, drawn, make_sheet
 from faultleaf.sheets import front as front_module
 from faultleaf.sheets.front import frame
@@ -42,6 +43,19 @@ TYPES = {
 }
 
 
+def sized(type_of: Callable[[Chart], float]) -> type[Fitting]:
+    """Charts that come out in the type that is said."""
+
+    class Sized(Fitting):
+        def legible(self) -> bool:
+            return type_of(self.chart) >= FLOOR_PT
+
+        def placed(self) -> tuple[PlacedChart, ...]:
+            return tuple(replace(one, type_pt=type_of(self.chart)) for one in super().placed())
+
+    return Sized
+
+
 @pytest.mark.parametrize(("types", "boxes"), TYPES.values(), ids=TYPES)
 def test_which_chart_is_printed(
     types: Mapping[int, float], boxes: int, job: SheetJob, monkeypatch: pytest.MonkeyPatch
@@ -50,14 +64,11 @@ def test_which_chart_is_printed(
     any_plan = job.plans[max(job.plans)]
     plans = {n: replace(any_plan, expected_minutes=1000.0 / n, lower_bound=float(n)) for n in types}
 
-    def sized(chart: Chart, *others: object) -> PlacedChart:
-        return replace(lay_out(chart, *others), type_pt=types[int(chart.subtitle)])  # type: ignore[arg-type]
-
     def named(one: SheetJob, budget: int) -> Drawn:
         found = drawn(one, budget)
         return replace(found, chart=replace(found.chart, subtitle=str(budget)))
 
-    monkeypatch.setattr(front_module, "lay_out", sized)
+    monkeypatch.setattr(front_module, "Fitting", sized(lambda chart: types[int(chart.subtitle)]))
     monkeypatch.setattr(front_module, "drawn", named)
     fronts = choose(replace(job, plans=plans), MAKER)
     assert {front.drawn.plan.lower_bound for front in fronts.values()} == {float(boxes)}
@@ -70,11 +81,10 @@ def test_what_repairs_do_is_told_only_where_the_type_stays_legible(
     told = any(box.causes for box in drawn(job, max(job.plans)).chart.boxes)
     assert told
 
-    def sized(chart: Chart, *others: object) -> PlacedChart:
-        small = any(box.causes for box in chart.boxes)
-        return replace(lay_out(chart, *others), type_pt=9.75 if small else 10.0)  # type: ignore[arg-type]
+    def type_of(chart: Chart) -> float:
+        return 9.75 if any(box.causes for box in chart.boxes) else 10.0
 
-    monkeypatch.setattr(front_module, "lay_out", sized)
+    monkeypatch.setattr(front_module, "Fitting", sized(type_of))
     for front in choose(job, MAKER).values():
         assert not front.acts
         assert front.drawn.plan.expected_minutes == min(plan.expected_minutes for plan in job.plans.values())
@@ -89,10 +99,11 @@ def test_the_room_of_the_chart_is_what_head_and_foot_leave(job: SheetJob) -> Non
 
 
 def test_no_room_for_any_chart_is_said(job: SheetJob, monkeypatch: pytest.MonkeyPatch) -> None:
-    def refuse(*_: object) -> PlacedChart:
+    def refuse(*_: object) -> NoReturn:
         raise DoesNotFit("too large")
 
-    monkeypatch.setattr(front_module, "lay_out", refuse)
+    monkeypatch.setattr(Fitting, "legible", lambda _: False)
+    monkeypatch.setattr(Fitting, "placed", refuse)
     with pytest.raises(SheetError, match=r"^overfills: cautions and notices leave no room for a chart$"):
         choose(job, MAKER)
 

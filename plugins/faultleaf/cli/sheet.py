@@ -7,6 +7,7 @@ from pathlib import Path
 from faultleaf.cards import Library, Symptom
 from faultleaf.cli.project import add_project, read_library, sources_of
 from faultleaf.cli.speak import CommandError, check_equipment, check_known, pairs, say
+from faultleaf.pipeline.drawn import DrawnBefore
 from faultleaf.pipeline.sheets import Wish, print_sheet, sheet_maker
 from faultleaf.pipeline.shelf import Kept, kept_of
 from faultleaf.sheets import PAPERS, Maker, SheetError
@@ -49,8 +50,9 @@ def write_printed(options: argparse.Namespace, library: Library, make: Callable[
     """
     sources = sources_of(options)
     kept = kept_of(sources.layers, sources.kept)
+    drawn = DrawnBefore(sources.kept) if sources.kept else None
     try:
-        Path(options.out).write_bytes(make(sheet_maker(library, sources.layers), kept))
+        Path(options.out).write_bytes(make(sheet_maker(library, sources.layers, drawn), kept))
     except SheetError as error:
         raise CommandError(str(error)) from None
     except OSError as error:

@@ -7,8 +7,10 @@ Each arrow is a pure function. Font files are read elsewhere; here a font is its
 
 from faultleaf.layout.chart import Chart, ChartBox, ChartError, ChartExit, Symbol, in_brief
 from faultleaf.layout.drawing import Circle, DrawnBox, DrawnExit, Figure, Polyline, RoundRect, drawing
-from faultleaf.layout.fit import FLOOR_PT, DoesNotFit, Frame, lay_out, lay_out_turned
+from faultleaf.layout.fit import FLOOR_PT, DoesNotFit, Frame
+from faultleaf.layout.fitting import Fitting, lay_out, lay_out_turned
 from faultleaf.layout.label import label_plan
+from faultleaf.layout.memory import Memory, remembered
 from faultleaf.layout.metrics import Face, FontMetrics, clean_text
 from faultleaf.layout.order import Place, reading_order
 from faultleaf.layout.outline import OutlineExit, OutlineStep, outline
@@ -28,8 +30,10 @@ __all__ = [
     "DrawnExit",
     "Face",
     "Figure",
+    "Fitting",
     "FontMetrics",
     "Frame",
+    "Memory",
     "OutlineExit",
     "OutlineStep",
     "Place",
@@ -52,4 +56,5 @@ __all__ = [
     "lay_out_turned",
     "outline",
     "reading_order",
+    "remembered",
 ]

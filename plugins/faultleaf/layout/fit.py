@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import inf
 
-from faultleaf.layout.chart import Chart, ChartBox, ChartExit, tidy
+from faultleaf.layout.chart import Chart, ChartBox, ChartExit
 from faultleaf.layout.exits import Goals
 from faultleaf.layout.fold import Fold, Room, fold
-from faultleaf.layout.metrics import MM_PER_PT, FontMetrics, Rulers
+from faultleaf.layout.metrics import MM_PER_PT, Rulers
 from faultleaf.layout.order import Place, reading_order
 from faultleaf.layout.shapes import EDGE, PlacedBox, PlacedChart
 from faultleaf.layout.stack import Stack
@@ -21,6 +21,7 @@ QUESTION = 14 / 12  # size of questions against other text, where there is room 
 STEP_PT = 0.25
 LEAST_PT = 2.0
 TOP_STEP = round((AIM_PT - LEAST_PT) / STEP_PT)
+FLOOR_STEP = round((FLOOR_PT - LEAST_PT) / STEP_PT)
 GUTTER = 0.9  # sizes of type between columns
 WIDTHS = tuple(map(float, range(11, 28)))  # of columns, in sizes of type: room for a hazard to some 55 letters
 START = ""  # id of the start terminal, which no box can have
@@ -39,6 +40,31 @@ class Frame:
 
 
 @dataclass(frozen=True)
+class Content:
+    """What stands on a sheet: the places, what their exits say, and what measures them.
+
+    A drawing in larger type is the same drawing in a smaller frame. So everything is measured in sizes of type,
+    once for all sizes and all frames that are tried.
+    """
+
+    places: Sequence[Place]
+    goals: Goals
+    rulers: Rulers
+    _stacks: dict[float, Stack] = field(default_factory=dict)
+
+    def measured(self, question: float) -> Stack:
+        """The boxes with questions so many times as large as other text, to be measured in sizes of type."""
+        if question not in self._stacks:
+            style = Style(self.rulers, 1.0, question, drawn=False)
+            self._stacks[question] = Stack(style, self.goals, self.places)
+        return self._stacks[question]
+
+    def set(self, body: float, question: float) -> Stack:
+        """The boxes in type of this size (mm)."""
+        return Stack(Style(self.rulers, body, body * question), self.goals, self.places)
+
+
+@dataclass(frozen=True)
 class Job:
     """What stays the same over all arrangements of one sheet.
 
@@ -46,13 +72,16 @@ class Job:
     its edge (mm).
     """
 
-    places: Sequence[Place]
+    content: Content
     start: int
     end: int
-    goals: Goals
-    rulers: Rulers
     width: float
     height: float
+
+    @property
+    def places(self) -> Sequence[Place]:
+        """All places, those on other sheets too."""
+        return self.content.places
 
     def room(self, type_pt: float) -> Room:
         """The frame in sizes of type."""
@@ -102,38 +131,14 @@ class Measured:
         return self.stack.cuts(start, end)
 
 
-def lay_out(chart: Chart, metrics: FontMetrics, frame: Frame) -> PlacedChart:
-    """The chart placed in the frame with the largest type that fits, aiming at 12 pt (questions 14 pt).
-
-    Raises DoesNotFit when even the smallest type is too large.
-    """
-    chart = tidy(chart)
-    job = whole_job(chart, Rulers(metrics), frame)
-    best = best_result(job)
-    if best is None:
-        raise DoesNotFit(f"{len(chart.boxes)} boxes do not fit {frame.width_mm:g} x {frame.height_mm:g} mm at any size")
-    return finish(chart, job, best)
-
-
-def lay_out_turned(chart: Chart, metrics: FontMetrics, frames: Sequence[Frame]) -> tuple[int, PlacedChart]:
-    """The chart in that of several frames (a page upright, a page turned) in which it reads best, and its index.
-
-    Raises DoesNotFit when it fits none, ValueError without frames.
-    """
-    chart = tidy(chart)
-    jobs = [whole_job(chart, Rulers(metrics), frame) for frame in frames]
-    found = [(result.merit, -i, result) for i, job in enumerate(jobs) if (result := best_result(job))]
-    if frames and not found:
-        raise DoesNotFit(f"{len(chart.boxes)} boxes do not fit any of {len(frames)} frames at any size")
-    _, index, best = max(found, key=lambda one: one[:2])
-    return -index, finish(chart, jobs[-index], best)
-
-
 def whole_job(chart: Chart, rulers: Rulers, frame: Frame) -> Job:
     """The whole chart on one sheet."""
-    places = all_places(chart)
-    size = (frame.width_mm - 2 * EDGE, frame.height_mm - 2 * EDGE)
-    return Job(places, 0, len(places), goals(chart, {}), rulers, *size)
+    return job_of(Content(all_places(chart), goals(chart, {}), rulers), frame)
+
+
+def job_of(content: Content, frame: Frame) -> Job:
+    """All of it in this frame."""
+    return Job(content, 0, len(content.places), frame.width_mm - 2 * EDGE, frame.height_mm - 2 * EDGE)
 
 
 def all_places(chart: Chart) -> tuple[Place, ...]:
@@ -154,13 +159,10 @@ def best_result(job: Job) -> Result | None:
     """The arrangement with the most merit over all sizes of type and of questions against it.
 
     At most 4 x 7 folds are tried, by halving, of 41 sizes.
-
-    A drawing in larger type is the same drawing in a smaller frame. So everything is measured in sizes
-    of type, once for all sizes that are tried.
     """
     best: Result | None = None
     for question in (QUESTION, 1.0):
-        stack = Stack(Style(job.rulers, 1.0, question, drawn=False), job.goals, job.places)
+        stack = job.content.measured(question)
         for cut in (False, True):
             offer = _largest(job, Measured(stack, cut), question)
             if offer and (best is None or offer.merit > best.merit):
@@ -174,12 +176,13 @@ def _largest(job: Job, pile: Measured, question: float) -> Result | None:
     """The arrangement with the largest type that fits, found by halving."""
     best = None
     low, high = -1, TOP_STEP + 1  # fits at low, does not at high
-    middle = TOP_STEP  # small charts get the type we aim at
+    likely = [FLOOR_STEP, TOP_STEP]  # small charts get the type we aim at, most others what is legible
     while high - low > 1:
+        middle = likely.pop() if likely else (low + high) // 2
         result = _arrange(job, pile, question, LEAST_PT + middle * STEP_PT)
         low, high = (middle, high) if result else (low, middle)
         best = result or best
-        middle = (low + high) // 2
+        likely = [step for step in likely if low < step < high]
     return best
 
 
@@ -211,7 +214,7 @@ def _widened(pile: Measured, folded: Fold, room: Room, end: int) -> Fold:
 def finish(chart: Chart, job: Job, result: Result, sheet: int = 1, sheets: int = 1) -> PlacedChart:
     """The placed chart of a result."""
     body = result.type_pt * MM_PER_PT
-    stack = Stack(Style(job.rulers, body, body * result.question), job.goals, job.places)
+    stack = job.content.set(body, result.question)
     boxes: tuple[PlacedBox, ...] = ()
     here = range(job.start, job.end)
     left = height = 0.0

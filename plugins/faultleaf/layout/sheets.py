@@ -8,13 +8,22 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from faultleaf.layout.chart import Chart, tidy
-from faultleaf.layout.fit import FLOOR_PT, DoesNotFit, Frame, Job, Measured, best_result, finish, goals, whole_job
+from faultleaf.layout.fit import (
+    FLOOR_PT,
+    Content,
+    DoesNotFit,
+    Frame,
+    Job,
+    Measured,
+    best_result,
+    finish,
+    goals,
+    whole_job,
+)
 from faultleaf.layout.fold import folds
 from faultleaf.layout.metrics import FontMetrics, Rulers
 from faultleaf.layout.order import Place
 from faultleaf.layout.shapes import PlacedChart
-from faultleaf.layout.stack import Stack
-from faultleaf.layout.style import Style
 
 
 def lay_out_sheets(chart: Chart, metrics: FontMetrics, frame: Frame) -> tuple[PlacedChart, ...]:
@@ -37,7 +46,8 @@ def lay_out_sheets(chart: Chart, metrics: FontMetrics, frame: Frame) -> tuple[Pl
 
 def _sheet(chart: Chart, whole: Job, sheet_of: dict[str, int], cuts: Sequence[int], number: int) -> PlacedChart:
     elsewhere = {box: sheet for box, sheet in sheet_of.items() if sheet != number}
-    job = replace(whole, start=cuts[number - 1], end=cuts[number], goals=goals(chart, elsewhere))
+    content = Content(whole.places, goals(chart, elsewhere), whole.content.rulers)
+    job = replace(whole, content=content, start=cuts[number - 1], end=cuts[number])
     best = best_result(job)
     assert best is not None  # it fitted with longer words already, when the cuts were chosen
     return finish(chart, job, best, number, len(cuts) - 1)
@@ -62,7 +72,7 @@ def _best_cuts(chart: Chart, whole: Job) -> tuple[int, ...] | None:
     programme over the ends of sheets: one fold for each box that a sheet can begin with.
     """
     pessimist = goals(chart, {box.id: len(chart.boxes) for box in chart.boxes})
-    pile = Measured(Stack(Style(whole.rulers, 1.0, 1.0, drawn=False), pessimist, whole.places), cut=True)
+    pile = Measured(Content(whole.places, pessimist, whole.content.rulers).measured(1.0), cut=True)
     best = {0: _Cuts((0,), 0.0)}
     for first in range(whole.end):
         if first not in best:

@@ -26,6 +26,7 @@ from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer, read_picture
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pipeline.check import check_content
+from faultleaf.pipeline.drawn import DrawnBefore
 from faultleaf.pipeline.sheets import books, sheet_maker
 from faultleaf.pipeline.shelf import kept_of
 from faultleaf.pipeline.work import work_everything
@@ -65,11 +66,14 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     if checked.library is None:
         raise ContentError(checked.mistakes)
     library = checked.library
-    maker = sheet_maker(library, layers)
+    drawn = DrawnBefore(kept) if kept else None
+    maker = sheet_maker(library, layers, drawn)
     worked = work_everything(library, maker, kept_of(layers, kept), effort)
     graph = build_graph(library)
     pages = make_pages(library, graph, worked.symptoms, maker.metrics)
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
+    if drawn:
+        drawn.tidy()
     files, pictures = _data_files(library, graph, worked.symptoms), _pictures(library, layers)
     return Built(library, pages, files, sheets, pictures, checked.warnings)
 

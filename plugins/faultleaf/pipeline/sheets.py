@@ -8,6 +8,7 @@ from faultleaf.cards import Library, Symptom
 from faultleaf.cards.urls import book_url
 from faultleaf.diagnosis import Figured, Plan, PlanError, Problem, Worth, compile_problem
 from faultleaf.intake import Layer, read_picture
+from faultleaf.layout import Memory
 from faultleaf.pipeline.figures import figure_all, plan_all
 from faultleaf.pipeline.fonts import FONT_FOLDER, load_metrics
 from faultleaf.pipeline.shelf import Kept
@@ -40,9 +41,9 @@ class Wish:
     large: bool = False
 
 
-def sheet_maker(library: Library, layers: Sequence[Layer]) -> Maker:
-    """The press with the shipped font, and the firm's mark where site.yml names one."""
-    return Maker(Press(FONT_FOLDER), load_metrics(), mark_of(library, layers))
+def sheet_maker(library: Library, layers: Sequence[Layer], drawn: Memory | None = None) -> Maker:
+    """The press with the shipped font, the firm's mark where site.yml names one, and what builds before have drawn."""
+    return Maker(Press(FONT_FOLDER, drawn), load_metrics(), mark_of(library, layers), drawn)
 
 
 def mark_of(library: Library, layers: Sequence[Layer]) -> Mark | None:

@@ -33,46 +33,70 @@ _ADAPTER = TypeAdapter(Figured)
 
 
 @dataclass(frozen=True)
-class Shelf:
-    """Results in a folder, which is made when the first is put there."""
+class Store:
+    """Files in a folder, which is made when the first is put there; what they hold is bytes under a key."""
 
     folder: Path
 
-    def take(self, key: str) -> Figured | None:
-        """The result kept under this key; None where there is none that can be read."""
+    def take(self, key: str) -> bytes | None:
+        """What is kept under this key; None where there is nothing that can be read."""
         try:
-            digest, _, text = gzip.decompress(self._path(key).read_bytes()).decode().partition("\n")
-            if digest != _digest(text):
-                return None
-            return _ADAPTER.validate_python(json.loads(text))
-        except (OSError, EOFError, zlib.error, UnicodeDecodeError, json.JSONDecodeError, ValidationError):
+            digest, _, content = gzip.decompress(self._path(key).read_bytes()).partition(b"\n")
+        except (OSError, EOFError, zlib.error):
             return None
+        return content if digest.decode("ascii", "replace") == _digest(content) else None
 
     def touch(self, key: str) -> None:
         """Say that a result was used now, so that it is dropped last."""
         with suppress(OSError):
             os.utime(self._path(key))
 
-    def put(self, key: str, result: Figured) -> None:
-        """Keep a result, in one step of the disk. A folder that cannot be written keeps nothing."""
-        text = json.dumps(asdict(result))
+    def put(self, key: str, content: bytes) -> None:
+        """Keep it, in one step of the disk. A folder that cannot be written keeps nothing."""
         with suppress(OSError):
             self.folder.mkdir(parents=True, exist_ok=True)
             with tempfile.NamedTemporaryFile(dir=self.folder, suffix=".part", delete=False) as file:
-                file.write(gzip.compress(f"{_digest(text)}\n{text}".encode(), mtime=0))
+                file.write(gzip.compress(f"{_digest(content)}\n".encode() + content, mtime=0))
             os.chmod(file.name, 0o644)
             os.replace(file.name, self._path(key))
 
-    def tidy(self, used: Collection[str], most: int | None = None) -> None:
-        """Drop the files not used for longest, none under a `used` key, until at most so many (or MOST_KEPT) stay."""
+    def tidy(self, used: Collection[str], most: int) -> None:
+        """Drop the files not used for longest, none under a `used` key, until at most so many stay."""
         with suppress(OSError):
             idle = [path for path in self.folder.glob(f"*{SUFFIX}") if path.name.removesuffix(SUFFIX) not in used]
             idle.sort(key=lambda path: path.stat().st_mtime, reverse=True)
-            for path in idle[max((MOST_KEPT if most is None else most) - len(used), 0) :]:
+            for path in idle[max(most - len(used), 0) :]:
                 path.unlink()
 
     def _path(self, key: str) -> Path:
         return self.folder / f"{key}{SUFFIX}"
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """Plans and figures in a folder."""
+
+    folder: Path
+
+    @property
+    def store(self) -> Store:
+        """Their files."""
+        return Store(self.folder)
+
+    def take(self, key: str) -> Figured | None:
+        """The result kept under this key; None where there is none that can be read."""
+        with suppress(UnicodeDecodeError, json.JSONDecodeError, ValidationError):
+            if (content := self.store.take(key)) is not None:
+                return _ADAPTER.validate_python(json.loads(content.decode()))
+        return None
+
+    def put(self, key: str, result: Figured) -> None:
+        """Keep a result."""
+        self.store.put(key, json.dumps(asdict(result)).encode())
+
+    def tidy(self, used: Collection[str], most: int | None = None) -> None:
+        """Drop what was not used for longest, none under a `used` key, until at most so many (or MOST_KEPT) stay."""
+        self.store.tidy(used, MOST_KEPT if most is None else most)
 
 
 @dataclass(frozen=True)
@@ -89,7 +113,7 @@ class Kept:
         for shelf in shelves:
             if (found := shelf.take(key)) is not None:
                 if shelf.folder == self.own:
-                    shelf.touch(key)
+                    shelf.store.touch(key)
                 return found
         return None
 
@@ -102,5 +126,5 @@ def kept_of(layers: Sequence[Layer], own: Path | None = None) -> Kept:
     return Kept(own, tuple(layer.root / folder for layer in layers for folder in (PLANNED, OVERLEAF)))
 
 
-def _digest(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()

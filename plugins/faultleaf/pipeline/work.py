@@ -9,7 +9,7 @@ from faultleaf.diagnosis import UNLISTED, Problem, Worth, believe, compile_probl
 from faultleaf.diagnosis.worth.endings import endings
 from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.graph import undistinguished
-from faultleaf.layout import FontMetrics, Frame, draw_svg, in_brief, label_plan, lay_out, outline
+from faultleaf.layout import Fitting, FontMetrics, Frame, draw_svg, in_brief, label_plan, outline
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 from faultleaf.pipeline.figures import figure_all
 from faultleaf.pipeline.fonts import FONT_FOLDER
@@ -64,7 +64,8 @@ def _work_variant(library: Library, problem: Problem, worth: Worth, fronts: Fron
     one = front.drawn
     # The page has no other side: its chart ends where the plan does.
     chart = label_plan(one.plan, problem, library, one.job.symptom.id, one.job.equipment)
-    placed = lay_out(chart if front.acts else in_brief(chart), maker.metrics, SHEET_FRAME)
+    shown = chart if front.acts else in_brief(chart)
+    (placed,) = Fitting(shown, maker.metrics, [SHEET_FRAME], maker.memory).placed()
     return WorkedVariant(
         one.job.variant,
         one.job.equipment,

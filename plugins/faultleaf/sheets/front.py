@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from faultleaf.diagnosis import Plan, Problem
 from faultleaf.diagnosis.worth.endings import Endings, endings
-from faultleaf.layout import FLOOR_PT, Chart, DoesNotFit, FontMetrics, Frame, PlacedChart, in_brief, lay_out
+from faultleaf.layout import Chart, DoesNotFit, Fitting, FontMetrics, Frame, Memory, PlacedChart, in_brief
 from faultleaf.sheets.chart_data import chart_data
 from faultleaf.sheets.job import MARGIN_MM, PAPERS, Drawn, Mark, Paper, SheetJob, drawn
 from faultleaf.sheets.press import Press, SheetError
@@ -20,11 +20,13 @@ SLACK_MM: Final = 0.4
 
 @dataclass(frozen=True)
 class Maker:
-    """What is needed to set sheets: the press, the measures of its font, and a firm's mark where there is one."""
+    """What is needed to set sheets: the press, the measures of its font, a firm's mark where there is one, and where
+    charts that have been laid out are kept."""
 
     press: Press
     metrics: FontMetrics
     mark: Mark | None = None
+    memory: Memory | None = None
 
 
 @dataclass(frozen=True)
@@ -94,15 +96,21 @@ def choose(job: SheetJob, maker: Maker) -> Fronts:
     """
     sizes = sorted(job.plans)
     low, high = -1, len(sizes)  # legible at low, not at high
-    best: Fronts = {}
+    best: tuple[Drawn, Fitting] | None = None
     while high - low > 1:
         middle = (low + high) // 2
-        fronts = _fronts(maker, drawn(job, sizes[middle]), acts=False)
-        low, high, best = (middle, high, fronts) if fronts else (low, middle, best)
-    if not best:
+        one = drawn(job, sizes[middle])
+        fitting = _fitting(maker, one, acts=False)
+        if fitting and fitting.legible():
+            low, best = middle, (one, fitting)
+        else:
+            high = middle
+    if best is None:
         return _smallest(job, maker)
-    one = next(iter(best.values())).drawn
-    return _fronts(maker, one, acts=True) or best
+    one, fitting = best
+    more = _fitting(maker, one, acts=True)
+    acts = more is not None and more.legible()
+    return _fronts(one, more if more and acts else fitting, acts)
 
 
 def go_on(fronts: Fronts, problem: Problem, plans: Mapping[int, Plan], maker: Maker) -> Fronts:
@@ -120,30 +128,27 @@ def go_on(fronts: Fronts, problem: Problem, plans: Mapping[int, Plan], maker: Ma
 
 
 def _smallest(job: SheetJob, maker: Maker) -> Fronts:
-    fronts = _fronts(maker, drawn(job, min(job.plans)), acts=False, floor=0.0)
-    if not fronts:
-        raise SheetError(f"{job.symptom.id}: cautions and notices leave no room for a chart")
-    return fronts
-
-
-def _fronts(maker: Maker, one: Drawn, acts: bool, floor: float = FLOOR_PT) -> Fronts:
-    """The front on every paper in type not below `floor`; empty where a paper has none."""
-    found: dict[str, Front] = {}
-    for paper in PAPERS.values():
-        placed = _placed(maker, one, paper, acts)
-        if placed is None or placed.type_pt < floor:
-            return {}
-        found[paper.name] = Front(one, paper, acts, placed)
-    return found
-
-
-def _placed(maker: Maker, one: Drawn, paper: Paper, acts: bool) -> PlacedChart | None:
-    chart: Chart = one.chart if acts else in_brief(one.chart)
-    room = frame(maker, one, paper)
+    one = drawn(job, min(job.plans))
+    fitting = _fitting(maker, one, acts=False)
     try:
-        return lay_out(chart, maker.metrics, room) if room else None
+        if fitting:
+            return _fronts(one, fitting, acts=False)
     except DoesNotFit:
-        return None
+        pass
+    raise SheetError(f"{job.symptom.id}: cautions and notices leave no room for a chart")
+
+
+def _fronts(one: Drawn, fitting: Fitting, acts: bool) -> Fronts:
+    """The front on every paper. Raises DoesNotFit where a paper holds no chart at any size."""
+    papers = zip(PAPERS.values(), fitting.placed(), strict=True)
+    return {paper.name: Front(one, paper, acts, placed) for paper, placed in papers}
+
+
+def _fitting(maker: Maker, one: Drawn, acts: bool) -> Fitting | None:
+    """The chart in the rooms that head and foot leave to it on every paper; None where one leaves none."""
+    rooms = [room for paper in PAPERS.values() if (room := frame(maker, one, paper))]
+    chart: Chart = one.chart if acts else in_brief(one.chart)
+    return Fitting(chart, maker.metrics, rooms, maker.memory) if len(rooms) == len(PAPERS) else None
 
 
 def frame(maker: Maker, one: Drawn, paper: Paper) -> Frame | None:

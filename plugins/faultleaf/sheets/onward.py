@@ -174,6 +174,11 @@ def onward(problem: Problem, arrivals: Iterable[Arrival]) -> Problem | None:
     return mixture.problem() if mixture.total > NOBODY else None
 
 
+def _rounded(values: Floats) -> Floats:
+    """Sums as every machine has them: the last digits hang on the processor, and a kept plan is known by all."""
+    return np.round(values, 12)
+
+
 @dataclass(frozen=True, eq=False)
 class _Mixture:
     """Calls that come together, as one problem."""
@@ -195,12 +200,17 @@ class _Mixture:
         tests = tuple(self._test(test) for test in self.source.tests)
         open_ = (one for one in self.source.repairs if any(one.id not in each.tried for each in self.arrivals))
         repairs = tuple(self._repair(repair) for repair in open_)
-        return replace(self.source, weights=self.weights, tests=tests, repairs=repairs, first=())
+        weights = frozen_array(_rounded(self.weights))
+        return replace(self.source, weights=weights, tests=tests, repairs=repairs, first=())
 
     def _part(self, did: Iterable[Arrival]) -> Floats:
         """For each fault the share of its calls that these are."""
         done = sum((one.weights for one in did), np.zeros(len(self.weights)))
         return np.divide(done, self.weights, out=np.zeros(len(self.weights)), where=self.weights > 0)
+
+    def _others(self, part: Floats) -> float:
+        """The share of all these calls that is not in these parts of each fault's."""
+        return float(_rounded(1 - part @ self.weights / self.total))
 
     def _test(self, test: Test) -> Test:
         remembering = [one for one in self.arrivals if test.id in one.known]
@@ -211,9 +221,9 @@ class _Mixture:
         part = self._part(remembering)
         saw = [self._part(one for one in remembering if seen in one.known[test.id]) for seen in test.outcomes]
         table = np.stack(saw, axis=1) + (1 - part)[:, None] * test.table
-        now = 1 - float(part @ self.weights) / self.total
+        now = self._others(part)
         return replace(
-            test, table=frozen_array(table), minutes=test.minutes * now + REMEMBER_MINUTES,
+            test, table=frozen_array(_rounded(table)), minutes=test.minutes * now + REMEMBER_MINUTES,
             minutes_together=test.minutes_together * now + REMEMBER_MINUTES, hands_on=test.hands_on * now,
         )  # fmt: skip
 
@@ -225,10 +235,10 @@ class _Mixture:
 
     def _repair(self, repair: Repair) -> Repair:
         part = self._part(one for one in self.arrivals if repair.id in one.tried)
-        now = 1 - float(part @ self.weights) / self.total
+        now = self._others(part)
         needs, never_when = self._conditions(repair)
         return replace(
-            repair, fixes=frozen_array(repair.fixes * (1 - part)), needs=needs, never_when=never_when,
+            repair, fixes=frozen_array(_rounded(repair.fixes * (1 - part))), needs=needs, never_when=never_when,
             failed_minutes=max(repair.failed_minutes * now, REMEMBER_MINUTES),
         )  # fmt: skip
 

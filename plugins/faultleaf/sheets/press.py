@@ -13,6 +13,8 @@ from typing import Any, Final, Literal
 
 import typst
 
+from faultleaf.layout import Memory, remembered
+
 TEMPLATES: Final = Path(__file__).parent / "templates"
 MAIN: Final = TEMPLATES / "main.typ"
 LACKING: Final = "could not be displayed with font"
@@ -25,11 +27,15 @@ class SheetError(ValueError):
 
 
 class Press:
-    """Sets templates with the fonts of one folder and no others."""
+    """Sets templates with the fonts of one folder and no others.
 
-    def __init__(self, fonts: Path) -> None:
+    What `memory` keeps is not set again; it must hold results of these templates and fonts alone.
+    """
+
+    def __init__(self, fonts: Path, memory: Memory | None = None) -> None:
         self._fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts)])
         self._measured: dict[str, Any] = {}
+        self._memory = memory
 
     def pdf(self, data: Mapping[str, Any]) -> bytes:
         """The document that `kind` names as a tagged PDF/UA-1 file; the same bytes for the same data.
@@ -37,20 +43,24 @@ class Press:
         A letter that the shipped font lacks shows as an empty box, and the file then claims no conformity.
         Raises SheetError where typst refuses.
         """
+        inputs = _inputs(data)
+        return remembered(self._memory, f"pdf {inputs['data']}", lambda: self._printed(inputs))
+
+    def _printed(self, inputs: dict[str, str]) -> bytes:
         try:
-            return self._compile(data, "ua-1")
+            return self._compile(inputs, "ua-1")
         except typst.TypstError as error:
             if LACKING not in error.message:
                 raise SheetError(f"the sheet cannot be set: {error.message}") from None
-        return self._compile(data, None)
+        return self._compile(inputs, None)
 
-    def _compile(self, data: Mapping[str, Any], standard: Literal["ua-1"] | None) -> bytes:
+    def _compile(self, inputs: dict[str, str], standard: Literal["ua-1"] | None) -> bytes:
         made = typst.compile(
             str(MAIN),
             format="pdf",
             root=str(TEMPLATES),
             font_paths=self._fonts,
-            sys_inputs=_inputs(data),
+            sys_inputs=inputs,
             pdf_standards=standard or [],
             timestamp=TIMESTAMP,
         )
@@ -65,10 +75,10 @@ class Press:
         inputs = _inputs(data)
         key = inputs["data"]
         if key not in self._measured:
-            self._measured[key] = self._query(inputs)
+            self._measured[key] = json.loads(remembered(self._memory, f"measure {key}", lambda: self._query(inputs)))
         return self._measured[key]
 
-    def _query(self, inputs: dict[str, str]) -> Any:
+    def _query(self, inputs: dict[str, str]) -> bytes:
         try:
             text = typst.query(
                 str(MAIN),
@@ -81,7 +91,7 @@ class Press:
             )
         except typst.TypstError as error:
             raise SheetError(f"the sheet cannot be set: {error.message}") from None
-        return json.loads(text)
+        return text.encode()
 
 
 def _inputs(data: Mapping[str, Any]) -> dict[str, str]:
