@@ -133,7 +133,7 @@ _FEED: Final = (
         "wet-return",
         "Wet return",
         "wet-return",
-        (Label(("Wet return",), 60, 930), Label(("Wet return", "and its drain"), 1026, 938)),
+        (Label(("Wet return", "and its drain"), 1026, 938), Label(("Wet return",), 60, 930)),
         (
             *drain_cock(985, RETURN),
             *flow(24, 650, "down"),

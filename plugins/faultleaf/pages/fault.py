@@ -1,12 +1,13 @@
 """A fault's page: signs, how to confirm, repair, proof, causes of the cause, look-alikes."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, fault_rates, outcome_rates
 from faultleaf.graph import total_variation, usable_tests
+from faultleaf.pages.ask import AskView, ask_view
 from faultleaf.pages.common import (
     CautionView,
     Link,
@@ -21,7 +22,7 @@ from faultleaf.pages.common import (
 from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.pages.worked import Asked, WorkedSymptom
 from faultleaf.words import effort_of, equipment_text, minutes_text, rank_text, rate_text, share_text, strength_text
 
 CLEAR = 0.5
@@ -109,11 +110,14 @@ class FaultView:
     comes_from: tuple[Link, ...]
     leads_to: tuple[Link, ...]
     look_alikes: tuple[LookAlike, ...]
+    asks: tuple[AskView, ...]
     more: tuple[Part, ...]
     provenance: Provenance
 
 
-def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], drawings: Drawings, fault: Fault) -> SitePage:
+def page_of_fault(
+    library: Library, worked: Mapping[str, WorkedSymptom], drawings: Drawings, asked: Sequence[Asked], fault: Fault
+) -> SitePage:
     """The page of one fault."""
     path = card_url(fault)
     base = base_of(path)
@@ -140,6 +144,7 @@ def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], drawing
         comes_from=tuple(link_to(library.faults[n], strength_text(s)) for n, s in fault.comes_from.items()),
         leads_to=tuple(link_to(other) for other in library.faults.values() if fault.id in other.comes_from),
         look_alikes=tuple(_look_alike(library, fault, name, tell) for name, tell in fault.look_alikes.items()),
+        asks=tuple(ask_view(library, one) for one in asked),
         more=parts_of(fault, base),
         provenance=provenance(library, fault),
     )
@@ -156,7 +161,7 @@ def _headings(view: FaultView) -> list[Heading]:
         (view.confirm, "how-to-confirm", "How to confirm"), (view.look_alikes, "look-alikes", "Look-alikes"),
         (view.repairs, "repair", "Repair"), (view.repairs, "proof", "Proof over days"),
         (view.comes_from or view.leads_to or view.stays_away, "stays-away", "So that it stays away"),
-        (view.to_owner, "for-the-owner", "For the owner"),
+        (view.to_owner, "for-the-owner", "For the owner"), (view.asks, "what-next", "What would you do next?"),
     ]  # fmt: skip
     headings = [Heading(anchor, title) for shown, anchor, title in offered if shown]
     return [*headings, *(part.heading for part in view.more), Heading("numbers", "Where the numbers come from")]

@@ -1,6 +1,6 @@
 """All pages of a site."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
@@ -41,10 +41,11 @@ from faultleaf.pages.matrix import index_page
 from faultleaf.pages.numbers import numbers_page
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.picture import page_of_picture
+from faultleaf.pages.study import with_threads
 from faultleaf.pages.survey import page_of_survey
 from faultleaf.pages.symptom import page_of_symptom
 from faultleaf.pages.test import page_of_test
-from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.pages.worked import Asked, WorkedSymptom
 from faultleaf.pages.worksheet import page_of_worksheet
 
 C = TypeVar("C", bound=Card)
@@ -58,6 +59,7 @@ class Given:
     graph: "nx.DiGraph[str]"
     worked: Mapping[str, WorkedSymptom]
     metrics: FontMetrics
+    asked: Mapping[str, Sequence[Asked]]
 
     @property
     def drawings(self) -> Drawings:
@@ -82,7 +84,8 @@ Maker = Callable[[Given], Iterable[SitePage]]
 MAKERS: Final[Mapping[type[Card], Maker]] = {
     Symptom: _symptoms,
     Fault: lambda given: (
-        page_of_fault(given.library, given.worked, given.drawings, one) for one in given.library.faults.values()
+        page_of_fault(given.library, given.worked, given.drawings, given.asked.get(one.id, ()), one)
+        for one in given.library.faults.values()
     ),
     Component: lambda given: (
         page_of_component(given.library, given.drawings, one) for one in given.library.components.values()
@@ -100,10 +103,17 @@ MAKERS: Final[Mapping[type[Card], Maker]] = {
 
 
 def make_pages(
-    library: Library, graph: "nx.DiGraph[str]", worked: Mapping[str, WorkedSymptom], metrics: FontMetrics
+    library: Library,
+    graph: "nx.DiGraph[str]",
+    worked: Mapping[str, WorkedSymptom],
+    metrics: FontMetrics,
+    asked: Mapping[str, Sequence[Asked]] | None = None,
 ) -> tuple[SitePage, ...]:
-    """Every page of the site, sorted by path. `graph` is the library's; `worked` has an entry for each symptom."""
-    given = Given(library, graph, worked, metrics)
+    """Every page of the site, sorted by path. `graph` is the library's; `worked` has an entry for each symptom.
+
+    `asked` are the questions that faults' pages put to a reader.
+    """
+    given = Given(library, graph, worked, metrics, asked or {})
     pages = [
         home_page(library),
         *filter(None, [plant_page(library, metrics)]),
@@ -114,4 +124,4 @@ def make_pages(
         *section_pages(library),
         *(page for maker in MAKERS.values() for page in maker(given)),
     ]
-    return tuple(sorted(pages, key=lambda page: page.path))
+    return tuple(sorted(with_threads(library, pages), key=lambda page: page.path))

@@ -29,7 +29,7 @@ ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
 FAVICON: Final = f"{ASSETS_URL}/img/favicon.svg"
 STYLES: Final = tuple(
-    f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "drawing", "search")
+    f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "drawing", "study", "search")
 )
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
@@ -39,6 +39,8 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/js/search-view.js",
     f"{ASSETS_URL}/js/tables-view.js",
     f"{ASSETS_URL}/js/review-view.js",
+    f"{ASSETS_URL}/js/study-view.js",
+    f"{ASSETS_URL}/js/terms-view.js",
 )
 CALL_SCRIPTS: Final = (
     f"{ASSETS_URL}/engine-data/shared.js",

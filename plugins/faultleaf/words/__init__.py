@@ -18,6 +18,7 @@ from faultleaf.words.steps import (
     effort_of,
     equipment_text,
     graveness,
+    outcome_words,
     rank_text,
     step_words,
     uncapital,
@@ -26,6 +27,6 @@ from faultleaf.words.waits import wait_words
 
 __all__ = [
     "HAND_ON", "capital", "effort_of", "effort_text", "ends_text", "equipment_text", "factor_text", "graveness",
-    "hundredths", "limits_text", "minutes_text", "rank_text", "rate_text", "share_text", "step_words",
+    "hundredths", "limits_text", "minutes_text", "outcome_words", "rank_text", "rate_text", "share_text", "step_words",
     "strength_text", "strength_word", "uncapital", "wait_words",
 ]  # fmt: skip
