@@ -75,6 +75,8 @@ def test_every_component_that_has_a_place_can_be_pressed_once_by_keyboard_and_it
     for part in PLANT.parts:
         assert panes.count(f'id="part-{part.id}"') == (1 if part.card else 0)
         if part.card:
+            pane = next(pane for pane in PLANT.panes if pane.box.holds(part.labels[0].box(METRICS)))
+            assert pane.box.holds(Box(*part.box.middle, 0, 0)), part.id
             assert part.box.grown(4).w >= 24, part.id  # WCAG 2.2, 2.5.8: 24 by 24 CSS pixels
             assert part.box.grown(4).h >= 24, part.id
 

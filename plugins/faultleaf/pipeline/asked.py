@@ -134,11 +134,11 @@ def _of_fault(calls: Sequence[_Calls], fault: str) -> Iterator[Asked]:
         # The first variant that comes near: calls of several faults then share their moments.
         if share > 0 and share * NEAR > best.get(one.symptom, (0.0, one))[0]:
             best[one.symptom] = share, one
-    asked = 0
+    asked: dict[tuple[Findings, str], Asked] = {}
     for _, one in sorted(best.values(), key=lambda pair: -pair[0]):
-        questions = one.asked(fault)[: QUESTIONS - asked] if asked < QUESTIONS else ()
-        asked += len(questions)
-        yield from questions
+        for question in one.asked(fault) if len(asked) < QUESTIONS else ():
+            asked.setdefault((question.found, question.best), question)
+    yield from list(asked.values())[:QUESTIONS]
 
 
 def _key(variants: Sequence[tuple[str, WorkedVariant]]) -> str:

@@ -106,7 +106,7 @@ GLASS: Final = (
         "under fire. Muddy: dirt lies over the lower passage. Empty and full look alike from the stairs: an empty "
         "tube "
         "shows no line, and a full one shows none either.",
-        ("gauge-glass", "boiler-water", "make-up-water"),
+        ("gauge-glass", "gauge-glass-cocks", "boiler-water", "make-up-water"),
         360,
         250,
         _SEEN,
