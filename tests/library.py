@@ -19,9 +19,9 @@ from faultleaf.cards import Library
 from faultleaf.intake import Layer, read_library
 
 Entries = Mapping[str, Mapping[str, Any] | str | bytes]
-SETTINGS = ("equipment", "sources", "site")
+SETTINGS = ("equipment", "sources", "callers", "site")
 LEAST: Mapping[str, Mapping[str, Any]] = {
-    "symptoms": {"basis": "judgement"},
+    "symptoms": {"also_said": ["so it does"], "basis": "judgement"},
     "faults": {"component": "part", "how_common": "common", "basis": "judgement"},
     "components": {},
     "tests": {

@@ -20,7 +20,8 @@ KINDS = {card_type.kind: card_type for card_type in CARD_TYPES}
 OWN_NAMES = {
     "Card.formerly", "Fault.modes", "Measurement.limits", "Short.outcomes", "Survey.asks", "Survey.checks",
     "Survey.radiation",
-    "SurveyCheck.result", "Test.outcomes", "Test.stops", "Test.renews", "Worksheet.inputs", "Worksheet.results",
+    "SurveyCheck.result", "Test.also_said", "Test.outcomes", "Test.stops", "Test.renews",
+    "Worksheet.inputs", "Worksheet.results",
     "WaitFrom.given", "WaitFrom.result", "WorkedOut.decides", "WorkedOut.given", "WorkedOut.reads",
     "Example.given", "Example.gives", "Feature.values", "Caution.harms", "Test.measures",
 }  # fmt: skip

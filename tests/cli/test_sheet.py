@@ -70,6 +70,27 @@ def test_all_features_of_a_variant_name_it(content: str, tmp_path: Path) -> None
     assert run(content, "overfills", *has, "--out", str(tmp_path / "x.pdf")) == 0
 
 
+OWN = "choose one, or add --as-fitted to plan one for just what you gave:"
+AS_FITTED = {
+    "equipment that no chart is shipped for": (
+        ["overfills", "--has", "feed=automatic", "--has", "coil=fitted"],
+        "The overfills: Coil: Coil; Feed: By a feeder",
+    ),
+    "a shipped one": (["overfills", "--has", "feed=manual", "--has", "coil=none"], "The overfills: By hand"),
+    "nothing said": (["overfills"], "The overfills: Any system"),
+    "a symptom without variants": (["bangs", "--has", "feed=manual"], "The bangs: Feed: By hand"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("arguments", "title"), AS_FITTED.values(), ids=AS_FITTED)
+def test_a_sheet_for_just_what_is_fitted(arguments: list[str], title: str, content: str, tmp_path: Path) -> None:
+    out = tmp_path / "sheet.pdf"
+    assert run(content, *arguments, "--as-fitted", "--out", str(out)) == 0
+    metadata = PdfReader(out).metadata
+    assert metadata is not None
+    assert metadata.title == title
+
+
 WRONG = {
     "no such symptom": (["overfill"], "there is no symptom 'overfill'. Did you mean 'overfills'?"),
     "no such feature": (["overfills", "--has", "fed=manual"], "there is no feature 'fed'. Did you mean 'feed'?"),
@@ -79,11 +100,11 @@ WRONG = {
     "no variants": (["bangs"], "'bangs' has no variants, so no chart is made for it"),
     "several": (
         ["overfills", "--has", "feed=manual"],
-        "several charts agree with that; choose one:\n  by hand: --has coil=none\n  by hand, coil: --has coil=fitted",
+        f"several charts agree with that; {OWN}\n  by hand: --has coil=none\n  by hand, coil: --has coil=fitted",
     ),
     "none": (
         ["overfills", "--has", "feed=automatic", "--has", "coil=fitted"],
-        "no chart is made for that equipment; choose one:\n  by a feeder: --has feed=automatic --has coil=none\n"
+        f"no chart is made for that equipment; {OWN}\n  by a feeder: --has feed=automatic --has coil=none\n"
         "  by hand: --has feed=manual --has coil=none\n  by hand, coil: --has feed=manual --has coil=fitted",
     ),
 }

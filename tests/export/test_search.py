@@ -100,12 +100,13 @@ def test_same_library_gives_the_same_bytes_whatever_the_order_of_cards() -> None
 
 def test_script_holds_what_the_entries_hold() -> None:
     data = read_script(search_script(one_of_each()))
-    assert data["version"] == 1
+    assert data["version"] == 2
     assert data["entries"] == json.loads(json.dumps(search_entries(one_of_each())))
 
 
 def test_empty_library_gives_a_script_without_entries() -> None:
-    assert read_script(search_script(library())) == {"version": 1, "entries": []}
+    empty: dict[str, Any] = {"notions": {}, "equipment": [], "findings": []}
+    assert read_script(search_script(library())) == {"version": 2, "hearing": empty, "entries": []}
 
 
 @pytest.mark.parametrize(

@@ -103,6 +103,13 @@ WEAK: dict[str, tuple[Entries, list[str]]] = {
             "Write the faults that show as it. [few-candidates]",
         ],
     ),
+    "a symptom that no caller tells": (
+        {"symptoms/overfills": {"also_said": []}},
+        [
+            "content/symptoms/overfills.md:2: warning: nothing is said of how callers tell this symptom, so the search "
+            "cannot hear it. Write 'also_said', ten sayings or more. [unheard-symptom]",
+        ],
+    ),
     "a hazardous step without caution": (
         {"tests/look": {"body": "## Steps\n\n1. Stand aside.\n2.\nDrain it.\n"}},
         [

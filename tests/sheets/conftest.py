@@ -1,5 +1,5 @@
 """The demonstration site, built once for the whole suite: its sheets are the shipped ones with longer notices."""
 
-from tests.site.conftest import builds, home, site, worked
+from tests.site.conftest import demo, home, site, worked
 
-__all__ = ["builds", "home", "site", "worked"]
+__all__ = ["demo", "home", "site", "worked"]

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 import page as ua
 import pytest
 from faultleaf.cards import Library
-from faultleaf.cards.urls import book_url, sheet_url
+from faultleaf.cards.urls import book_url, safe_card_url, sheet_url
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 
 from tests.sheets.printed import MM, PAPERS, Printed, grey_levels, squeezed, type_sizes
@@ -35,8 +35,11 @@ Sheets = list[tuple[WorkedSymptom, WorkedVariant, Printed]]
 
 def test_every_variant_has_a_sheet_on_both_papers(site: Site, sheets: Sheets) -> None:
     made = {path.relative_to(site.root).as_posix() for path in (site.root / "sheets").iterdir()}
-    assert made == {sheet.name for _, _, sheet in sheets} | {book_url(paper) for paper in PAPERS}
-    assert len(made) - 2 == 2 * sum(len(one.variants) for one in site.library.symptoms.values() if not one.emergency)
+    others = {url(paper) for paper in PAPERS for url in (book_url, safe_card_url)}
+    assert made == {sheet.name for _, _, sheet in sheets} | others
+    assert len(made - others) == 2 * sum(
+        len(one.variants) for one in site.library.symptoms.values() if not one.emergency
+    )
 
 
 def test_front_is_one_page_of_its_paper_and_the_back_follows(sheets: Sheets) -> None:

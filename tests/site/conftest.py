@@ -9,7 +9,7 @@ from faultleaf.pages import WorkedSymptom
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import open_chromium
-from tests.site.sites import DEMO, Builds, Site, Twin, build_twice, once, read_pages
+from tests.site.sites import Build, Site, Twin, build_demo, build_demo_elsewhere, once, read_pages
 
 
 @pytest.fixture(scope="session")
@@ -20,27 +20,27 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def builds(home: Path) -> Builds:
-    """Two builds of the demonstration site, shared by all workers."""
-    return once(home, "builds", lambda: build_twice(DEMO / "mkdocs.yml", home / "demo"))
+def demo(home: Path) -> Build:
+    """The build of the demonstration site, shared by all workers."""
+    return once(home, "demo", lambda: build_demo(home / "site"))
 
 
 @pytest.fixture(scope="session")
-def worked(builds: Builds) -> Mapping[str, WorkedSymptom]:
+def worked(demo: Build) -> Mapping[str, WorkedSymptom]:
     """The figures and drawings that the demonstration was made of."""
-    return builds.worked
+    return demo.worked
 
 
 @pytest.fixture(scope="session")
-def site(builds: Builds) -> Site:
+def site(demo: Build) -> Site:
     """The demonstration site."""
-    return Site(builds.root, builds.library, builds.made, dict(read_pages(builds.root)))
+    return Site(demo.root, demo.library, demo.made, dict(read_pages(demo.root)))
 
 
 @pytest.fixture(scope="session")
-def twin(builds: Builds) -> Twin:
-    """The demonstration site as another process built it."""
-    return builds.twin
+def twin(home: Path) -> Twin:
+    """The demonstration site as another process builds it."""
+    return once(home, "twin", lambda: build_demo_elsewhere(home / "other/site"))
 
 
 @pytest.fixture(scope="session")

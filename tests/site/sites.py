@@ -7,7 +7,6 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,6 +25,7 @@ from mkdocs.config import load_config
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = REPOSITORY / "site_demo"
+KEPT = REPOSITORY / ".cache/tests"
 SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
 NOT_FOUND = "404.html"
 """Shown by a host for any wrong address; nobody links to it."""
@@ -69,30 +69,32 @@ class Twin:
 
 
 @dataclass(frozen=True)
-class Builds:
-    """Two builds of one site, and the values that the first was made from."""
+class Build:
+    """A build of a site, and the values that it was made from."""
 
     root: Path
     library: Library
     made: tuple[SitePage, ...]
     worked: Mapping[str, WorkedSymptom]
-    twin: Twin
 
 
-def build_twice(config_file: Path, home: Path) -> Builds:
-    """Build the site in this process, and at the same time in another one under a different hash seed."""
+def build_demo(target: Path) -> Build:
+    """Build the demonstration in this process, with what earlier runs of the tests have drawn."""
     worked: list[Worked] = []
 
     def work(*asked: Any) -> Worked:
         worked.append(work_everything(*asked))
         return worked[-1]
 
-    home.mkdir(exist_ok=True)
-    with patch.dict(os.environ, FAULTLEAF_CACHE=str(home / "kept")), ThreadPoolExecutor(1) as beside:
-        twin = beside.submit(build_elsewhere, config_file, home / "twin", hash_seed="20261125")
-        with patch.object(pipeline, "work_everything", work):
-            library, made = build_here(config_file, home / "site")
-        return Builds(home / "site", library, made, worked[0].symptoms, twin.result())
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(KEPT)), patch.object(pipeline, "work_everything", work):
+        library, made = build_here(DEMO / "mkdocs.yml", target)
+    return Build(target, library, made, worked[0].symptoms)
+
+
+def build_demo_elsewhere(target: Path) -> Twin:
+    """The same in another process, under another hash seed, and with nothing drawn before."""
+    with patch.dict(os.environ, FAULTLEAF_CACHE=str(target.parent / "kept")):
+        return build_elsewhere(DEMO / "mkdocs.yml", target, hash_seed="20261125")
 
 
 def once(home: Path, name: str, make: Callable[[], T]) -> T:

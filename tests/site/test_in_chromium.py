@@ -16,12 +16,12 @@ from tests.browser.chromium import console_errors, open_chromium, outside_urls
 from tests.site.sites import NOT_FOUND, Site
 
 RESULTS = """
-const field = document.querySelector("[data-large] input");
+const field = document.querySelector("[data-large] textarea");
 return arguments[0].map((text) => {
   field.value = text;
   field.dispatchEvent(new Event("input", {bubbles: true}));
-  const list = document.getElementById(field.getAttribute("aria-controls"));
-  return [...list.querySelectorAll("[role=option]")].map((option) => option.getAttribute("href"));
+  const found = field.parentElement.querySelectorAll(".fl-search__result");
+  return [...found].map((link) => link.getAttribute("href"));
 });
 """
 WIDER_THAN_THE_SCREEN = """
@@ -93,7 +93,7 @@ def test_callers_words_with_a_slip_lead_to_their_symptom(site: Site, chromium: C
 
 def test_search_from_the_home_page_opens_the_symptom(site: Site, chromium: Chrome) -> None:
     _open(chromium, site, "index.html")
-    chromium.find_element(By.CSS_SELECTOR, "[data-large] input").send_keys("water comes out the vents", Keys.ENTER)
+    chromium.find_element(By.CSS_SELECTOR, "[data-large] textarea").send_keys("water comes out the vents", Keys.ENTER)
     target = (site.root / "symptoms/boiler-overfills.html").as_uri()
     WebDriverWait(chromium, 10).until(lambda driver: driver.current_url == target)
 

@@ -22,12 +22,12 @@ from faultleaf.cards.models import (
     Test,
     Worksheet,
 )  # fmt: skip
-from faultleaf.cards.settings import Feature, SiteValues, Source
+from faultleaf.cards.settings import Feature, Notion, SiteValues, Source
 from faultleaf.cards.urls import card_url, chart_url, graph_url
 
 __all__ = [
     "CARD_TYPES", "Body", "Card", "CardKey", "Caution", "Component", "Fault", "Feature", "Library", "Mistake",
-    "Origin", "Picture", "Proof", "Reading", "Reference", "Repair", "Section", "SiteValues", "Source",
+    "Notion", "Origin", "Picture", "Proof", "Reading", "Reference", "Repair", "Section", "SiteValues", "Source",
     "Survey", "Symptom", "Term", "Test", "Worksheet", "card_url", "chart_url", "did_you_mean", "fault_rates",
     "graph_url", "otherwise_rates", "outcome_rates",
 ]  # fmt: skip

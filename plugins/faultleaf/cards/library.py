@@ -21,7 +21,7 @@ from faultleaf.cards.models import (
     Test,
     Worksheet,
 )  # fmt: skip
-from faultleaf.cards.settings import Feature, SiteValues, Source
+from faultleaf.cards.settings import Feature, Notion, SiteValues, Source
 
 C = TypeVar("C", bound=Card)
 CardKey = tuple[str, str]
@@ -30,7 +30,7 @@ CardKey = tuple[str, str]
 
 @dataclass(frozen=True)
 class Library:
-    """All cards by kind and id (sorted by id), the equipment, the sources and the site's values.
+    """All cards by kind and id (sorted by id), the equipment, the sources, the callers' words and the site's values.
 
     Every reference in it has been checked by intake, so look-ups by a card's own references succeed.
     """
@@ -40,6 +40,7 @@ class Library:
     sources: Mapping[str, Source] = field(default_factory=dict)
     site: SiteValues = field(default_factory=SiteValues)
     origins: Mapping[CardKey, Origin] = field(default_factory=dict)
+    notions: Mapping[str, Notion] = field(default_factory=dict)
 
     def of_type(self, card_type: type[C]) -> dict[str, C]:
         """All cards of one type by id, sorted by id."""

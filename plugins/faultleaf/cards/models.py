@@ -5,7 +5,7 @@ and `body` are filled in by `intake`. Fields that name other cards say so in the
 """
 
 from collections.abc import Mapping
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from pydantic import Field
 
@@ -56,6 +56,9 @@ __all__ = [
 ]  # fmt: skip
 
 
+SAID_IN_PRINT: Final = 20
+
+
 class FirstCheck(Model):
     """A test that comes before anything else on a symptom, and why."""
 
@@ -70,7 +73,7 @@ class Symptom(Numbered):
     folder = "symptoms"
     sections = ("What it means",)
 
-    also_said: tuple[Line, ...] = Field((), description="What callers say, in their own words")
+    also_said: tuple[Line, ...] = Field((), description="What callers say, in their own words; the best 20 first")
     make_safe: tuple[CautionId, ...] = Field((), description="Cautions that come before everything else")
     first: tuple[FirstCheck, ...] = Field((), description="Tests done first, in this order")
     at_start: Line | None = Field(None, max_length=120, description="State of the system when the work begins")
@@ -79,6 +82,11 @@ class Symptom(Numbered):
     otherwise: Probability = Field(0.1, description="Chance of it beside a fault that does not name it")
     emergency: Truth = Field(False, description="yes: make safe, then hand on; no plan is computed")
     hand_on: Work | None = Field(None, description="What handing on costs, where it differs")
+
+    @property
+    def said_in_print(self) -> tuple[str, ...]:
+        """The first of the callers' words: pages and papers show these, the search hears them all."""
+        return self.also_said[:SAID_IN_PRINT]
 
 
 class Repair(Model):
@@ -222,6 +230,9 @@ class Test(Numbered):
     otherwise: Otherwise | None = Field(None, description="What is seen when the fault lies elsewhere")
     otherwise_on: Mapping[FeatureValue, Otherwise] = Field({}, description="The same on systems with one feature=value")
     otherwise_at: Mapping[SymptomId, Otherwise] = Field({}, description="The same on calls for one symptom")
+    also_said: Mapping[Slug, tuple[Line, ...]] = Field(
+        {}, description="Outcomes, and what callers say who have seen them, in their own words"
+    )
     stops: Mapping[Slug, Stop] = Field({}, description="Outcomes that mean danger, and what they end")
     renews: Mapping[TestId, Mapping[Slug, Outcome]] = Field(
         {}, description="Other tests whose finding this one sets anew: its own outcome, and what is then found there"

@@ -1,4 +1,4 @@
-"""What a library says beside its cards: equipment.yml, sources.yml and site.yml."""
+"""What a library says beside its cards: equipment.yml, sources.yml, callers.yml and site.yml."""
 
 from collections.abc import Mapping
 
@@ -7,7 +7,7 @@ from pydantic import Field
 from faultleaf.cards.models import Model
 from faultleaf.cards.names import PictureId, Provenance
 from faultleaf.cards.short import Short
-from faultleaf.cards.values import Date, Line, Minutes, Probability, Slug, WebAddress, Work, Year
+from faultleaf.cards.values import Date, Line, Minutes, Probability, Slug, Truth, WebAddress, Work, Year
 
 
 class EquipmentValue(Model):
@@ -15,6 +15,7 @@ class EquipmentValue(Model):
 
     title: Line
     share: Probability
+    also_said: tuple[Line, ...] = Field((), description="What callers say who have it, in their own words")
 
 
 class Feature(Model):
@@ -40,6 +41,14 @@ class Source(Model):
     seen: Line = Field(description="'read' or 'from memory'")
     address: Line | None = Field(None, description="Web address, http or https")
     note: Line | None = None
+
+
+class Notion(Model):
+    """One thing that callers say in many words, from callers.yml."""
+
+    id: str
+    said: tuple[Line, ...] = Field(min_length=1, description="Words and short phrases that mean the same to a listener")
+    elsewhere: Truth = Field(False, description="yes: words of another trade; whoever says one means none of ours")
 
 
 class LocalNotice(Model):

@@ -69,6 +69,11 @@ def sheet_url(symptom: Symptom, variant: str, paper: str) -> str:
     return f"sheets/{symptom.id}--{slug(variant)}-{paper}.pdf"
 
 
+def safe_card_url(paper: str) -> str:
+    """Where the page of all stops lies, for that paper."""
+    return f"sheets/make-safe-{paper}.pdf"
+
+
 def book_url(paper: str) -> str:
     """The address of the field book, all sheets in one PDF, on that paper."""
     return f"sheets/field-book-{paper}.pdf"

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 
 from faultleaf import __version__
-from faultleaf.cli import book, build, charts, check, new, plan, rank, sheet, work
+from faultleaf.cli import book, build, charts, check, new, plan, rank, safe_card, sheet, work
 from faultleaf.cli.speak import CommandError, say
 from faultleaf.diagnosis import DiagnosisError
 
@@ -31,6 +31,6 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="faultleaf", description="Fault cards in, a troubleshooting site out.")
     parser.add_argument("--version", action="version", version=f"faultleaf {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for command in (check, rank, plan, sheet, work, book, build, charts, new):
+    for command in (check, rank, plan, sheet, work, book, safe_card, build, charts, new):
         command.add_parser(commands)
     return parser

@@ -19,6 +19,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("symptom", metavar="SYMPTOM", help="a symptom id")
     parser.add_argument("--has", action="append", metavar="FEATURE=VALUE", help="equipment that is known")
     parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
+    parser.add_argument("--as-fitted", action="store_true",
+                        help="plan a chart for just the equipment given, where the library ships none")  # fmt: skip
     side = parser.add_mutually_exclusive_group()
     side.add_argument("--back", action="store_true", help="add the other side: methods, readings, job record")
     side.add_argument("--large", action="store_true", help="in large print, over numbered sheets")
@@ -36,7 +38,10 @@ def run(options: argparse.Namespace) -> int:
     symptom = library.symptoms[options.symptom]
     if symptom.emergency:
         raise CommandError(f"'{symptom.id}' is an emergency: make safe and hand on; it has no chart")
-    variant = variant_of(symptom, known)
+    if options.as_fitted:
+        symptom, variant = as_fitted(library, symptom, known)
+    else:
+        variant = variant_of(symptom, known)
     wish = Wish(options.paper, options.back, options.large)
     write_printed(options, library, lambda maker, kept: print_sheet(library, symptom, variant, wish, maker, kept))
     say(f"{options.out}: {symptom.title}; {variant}; {options.paper} paper.")
@@ -59,6 +64,17 @@ def write_printed(options: argparse.Namespace, library: Library, make: Callable[
         raise CommandError(f"'{options.out}' cannot be written: {error.strerror}") from None
 
 
+def as_fitted(library: Library, symptom: Symptom, known: Mapping[str, str]) -> tuple[Symptom, str]:
+    """The symptom with this equipment among its variants, and the name of that: the shipped one where it is shipped,
+    else what is fitted, in words."""
+    shipped = [name for name, equipment in symptom.variants.items() if dict(equipment) == dict(known)]
+    if shipped:
+        return symptom, shipped[0]
+    titles = [library.equipment[feature].values[value].title for feature, value in known.items()]
+    name = ", ".join(titles) or "any system"
+    return symptom.model_copy(update={"variants": {**symptom.variants, name: dict(known)}}), name
+
+
 def variant_of(symptom: Symptom, known: Mapping[str, str]) -> str:
     """The one variant that what is known agrees with; raises CommandError where there is none, or several."""
     if not symptom.variants:
@@ -74,7 +90,8 @@ def variant_of(symptom: Symptom, known: Mapping[str, str]) -> str:
     trouble = "no chart is made for that equipment" if not agreeing else "several charts agree with that"
     shown = agreeing or list(symptom.variants)
     lines = [f"  {name}: {_options(symptom, shown, name)}" for name in shown]
-    raise CommandError("\n".join([f"{trouble}; choose one:", *lines]))
+    own = "or add --as-fitted to plan one for just what you gave"
+    raise CommandError("\n".join([f"{trouble}; choose one, {own}:", *lines]))
 
 
 def _options(symptom: Symptom, names: list[str], name: str) -> str:

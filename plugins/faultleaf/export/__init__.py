@@ -4,6 +4,7 @@ and the schemas of cards and records."""
 from faultleaf.export.call_words import CALL_VIEW_FILES, call_word_scripts
 from faultleaf.export.charts import PrintedChart, chart_scripts
 from faultleaf.export.engine import CALL_FILES, ENGINE_FILES, engine_scripts
+from faultleaf.export.hearing import SEARCH_FILES
 from faultleaf.export.job_schema import job_schema
 from faultleaf.export.schemas import card_schemas
 from faultleaf.export.search import SearchEntry, search_entries, search_script
@@ -22,6 +23,7 @@ __all__ = [
     "CALL_VIEW_FILES",
     "ENGINE_FILES",
     "PHYSICS_FILES",
+    "SEARCH_FILES",
     "SUM_VIEW_FILES",
     "WORKSHEET_DATA",
     "WORKSHEET_FILES",

@@ -28,9 +28,10 @@ from faultleaf.cards import (
     chart_url,
 )  # fmt: skip
 from faultleaf.cards.text import words_of
+from faultleaf.export.hearing import hearing_data
 
-SEARCH_VERSION: Final = 1
-"""Raised when the shape of an entry changes; search-view.js reads this version only."""
+SEARCH_VERSION: Final = 2
+"""Raised when the shape of the data changes; search/box.js reads this version only."""
 
 LONGEST_TEXT: Final = 240
 MOSTLY: Final = 0.5
@@ -69,9 +70,11 @@ def search_script(library: Library) -> str:
     One entry stands on each line, so that two builds can be compared.
     """
     lines = ",\n".join(json.dumps(entry, separators=(",", ":")) for entry in search_entries(library))
+    heard = json.dumps(hearing_data(library), separators=(",", ":"))
+    text = f'{{"version": {SEARCH_VERSION}, "hearing": {heard}, "entries": [\n{lines}\n]}}'
     # Every "<" stands inside a string, where the escape means the same and "</script>" cannot arise.
-    safe = lines.replace("<", "\\u003c")
-    return f'window.faultleafSearch = {{"version": {SEARCH_VERSION}, "entries": [\n{safe}\n]}};\n'
+    safe = text.replace("<", "\\u003c")
+    return f"window.faultleafSearch = {safe};\n"
 
 
 def _entry(card: Card, *, said: tuple[str, ...] = (), also: tuple[str, ...] = (), shows: tuple[str, ...] = (),

@@ -46,8 +46,8 @@ def weak_spots(library: Library, as_of: dt.date | None = None) -> tuple[Mistake,
     """
     found = [
         *_unconfirmed(library), *_not_told_apart(library), *_unused_tests(library), *_lonely_symptoms(library),
-        *_unguarded(library), *_without_basis(library), *_reversals(library), *_without_steps(library),
-        *idle_spots(library), *_short_waits(library),
+        *_unheard(library), *_unguarded(library), *_without_basis(library), *_reversals(library),
+        *_without_steps(library), *idle_spots(library), *_short_waits(library),
     ]  # fmt: skip
     if as_of:
         found += _overdue(library, as_of)
@@ -152,6 +152,13 @@ def _lonely_symptoms(library: Library) -> Iterator[Mistake]:
         if count < 2 and not symptom.emergency:  # no plan is computed in an emergency
             message = f"this symptom has {'one candidate' if count else 'no candidate'}"
             yield _warn(library, symptom, (), "few-candidates", message, "Write the faults that show as it.")
+
+
+def _unheard(library: Library) -> Iterator[Mistake]:
+    for symptom in library.symptoms.values():
+        if not symptom.also_said:
+            message = "nothing is said of how callers tell this symptom, so the search cannot hear it"
+            yield _warn(library, symptom, (), "unheard-symptom", message, "Write 'also_said', ten sayings or more.")
 
 
 def _unguarded(library: Library) -> Iterator[Mistake]:

@@ -15,6 +15,7 @@ from faultleaf.cards import (
     Feature,
     Library,
     Mistake,
+    Notion,
     Origin,
     SiteValues,
     Source,
@@ -35,7 +36,7 @@ from faultleaf.intake.text import read_body
 from faultleaf.intake.validate import salvage, validate
 
 FOLDERS: Mapping[str, type[Card]] = {card_type.folder: card_type for card_type in CARD_TYPES}
-SETTINGS = ("equipment", "sources", "site")
+SETTINGS = ("equipment", "sources", "callers", "site")
 SETTINGS_FILES = tuple(f"{name}.yml" for name in SETTINGS)
 RENAME = "Rename one of them."
 RENAME_OR_REPLACE = "Rename it, or write 'supersedes: yes' in it."
@@ -67,6 +68,7 @@ class _Gathering:
     names: dict[CardKey, str] = field(default_factory=dict)  # every id seen, and the file it stands in
     equipment: dict[str, Feature] = field(default_factory=dict)
     sources: dict[str, Source] = field(default_factory=dict)
+    notions: dict[str, Notion] = field(default_factory=dict)
     site: dict[str, Any] = field(default_factory=dict)
     site_origin: Origin = field(default_factory=lambda: Origin("site.yml"))  # of the layer that names a mark
     bodies: list[tuple[str, str, Body]] = field(default_factory=list)  # folder, path, text
@@ -101,7 +103,7 @@ def read_library(layers: Sequence[Layer], name: str = "") -> Intake:
     site, _ = validate(SiteValues, got.site, Origin("site.yml"))
     library = Library(
         dict(sorted(got.cards.items())), got.equipment, dict(sorted(got.sources.items())),
-        _named(site or SiteValues(), name), got.origins,
+        _named(site or SiteValues(), name), got.origins, got.notions,
     )  # fmt: skip
     known = Known(got.names.keys(), got.ids("equipment"), got.ids("source"))
     mistakes = [
@@ -214,7 +216,7 @@ def _name_mistake(name: str) -> tuple[str, str] | None:
 
 
 def _read_settings(layer: Layer, found: Found, got: _Gathering) -> None:
-    """Take in equipment.yml, sources.yml and site.yml of one layer, where it has them."""
+    """Take in equipment.yml, sources.yml, callers.yml and site.yml of one layer, where it has them."""
     for name in SETTINGS:
         path = layer.root / f"{name}.yml"
         if path not in found.files:
@@ -230,6 +232,8 @@ def _read_settings(layer: Layer, found: Found, got: _Gathering) -> None:
             _read_site(parsed, got)
         elif name == "equipment":
             _read_entries("equipment", Feature, parsed, got, got.equipment)
+        elif name == "callers":
+            _read_entries("notion", Notion, parsed, got, got.notions)
         else:
             _read_entries("source", Source, parsed, got, got.sources)
 

@@ -72,7 +72,7 @@ def parse_card(path: str, raw: bytes) -> Parsed:
 
 
 def parse_yaml_file(path: str, raw: bytes) -> Parsed:
-    """A whole YAML file (equipment.yml, sources.yml, site.yml); raises Unreadable where it is no text."""
+    """A whole YAML file (equipment.yml, sources.yml, callers.yml, site.yml); raises Unreadable where it is no text."""
     data, reader = _parse_yaml(path, decode(path, raw), first_line=1)
     return Parsed(path, data, reader.lines, mistakes=tuple(reader.mistakes))
 

@@ -194,9 +194,10 @@ def _test_mistakes(test: Test) -> Iterator[OwnMistake]:
     for field in ("otherwise_on", "otherwise_at"):
         for name, said in getattr(test, field).items():
             yield from _otherwise_mistakes(test, (field, name), said)
-    for outcome in test.stops:
-        if outcome not in test.outcomes:
-            yield ("stops", outcome), *_no_outcome(test, outcome)
+    for field in ("stops", "also_said"):
+        for outcome in getattr(test, field):
+            if outcome not in test.outcomes:
+                yield (field, outcome), *_no_outcome(test, outcome)
     for name, new in test.renews.items():
         for outcome in new:
             if outcome not in test.outcomes:

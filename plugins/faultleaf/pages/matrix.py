@@ -121,7 +121,7 @@ def _letters(library: Library) -> tuple[AtoZ, ...]:
 def _entries(library: Library) -> Iterator[Link]:
     for symptom in library.symptoms.values():
         yield Link(symptom.title, card_url(symptom), "symptom")
-        for said in symptom.also_said:
+        for said in symptom.said_in_print:
             yield Link(f"“{said[:1].upper()}{said[1:]}”", card_url(symptom), f"callers say, of: {symptom.title}")
     for fault in library.faults.values():
         yield link_to(fault, "fault")

@@ -146,7 +146,7 @@ def page_of_symptom(library: Library, worked: WorkedSymptom) -> SitePage:
         title=symptom.title,
         emergency=symptom.emergency,
         work=Link("Work this call", call_url(symptom.id)),
-        also_said=symptom.also_said,
+        also_said=symptom.said_in_print,
         lead=lead_of(symptom, base),
         make_safe=caution_views(library, symptom.make_safe),
         cautions=caution_views(library, _further_cautions(library, worked)),

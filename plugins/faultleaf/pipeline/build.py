@@ -28,7 +28,7 @@ from faultleaf.pages import SitePage, WorkedSymptom, make_pages
 from faultleaf.pipeline.asked import ask_all
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.drawn import DrawnBefore
-from faultleaf.pipeline.sheets import books, sheet_maker
+from faultleaf.pipeline.sheets import books, safe_cards, sheet_maker
 from faultleaf.pipeline.shelf import kept_of
 from faultleaf.pipeline.work import work_everything
 
@@ -72,7 +72,7 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     worked = work_everything(library, maker, kept_of(layers, kept), effort)
     graph = build_graph(library)
     pages = make_pages(library, graph, worked.symptoms, maker.metrics, ask_all(worked.symptoms, kept))
-    sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker)}
+    sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker), **safe_cards(library, maker)}
     if drawn:
         drawn.tidy()
     files, pictures = _data_files(library, graph, worked.symptoms), _pictures(library, layers)

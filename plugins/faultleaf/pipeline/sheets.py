@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from faultleaf.cards import Library, Symptom
-from faultleaf.cards.urls import book_url
+from faultleaf.cards.urls import book_url, safe_card_url
 from faultleaf.diagnosis import Figured, Plan, PlanError, Problem, Worth, compile_problem
 from faultleaf.intake import Layer, read_picture
 from faultleaf.layout import Memory
@@ -23,8 +23,10 @@ from faultleaf.sheets import (
     choose,
     followed,
     go_on,
+    has_stops,
     make_book,
     make_large,
+    make_safe_card,
     make_sheet,
     onward,
     start_of,
@@ -134,6 +136,13 @@ def print_book(library: Library, paper: str, maker: Maker, kept: Kept) -> bytes:
     asked = charted(library)
     fronts = choose_all(library, asked, figure_all(tuple(asked.values()), kept), maker)
     return make_book(library, [each[paper] for each in gone_on(fronts, maker, kept)], maker)
+
+
+def safe_cards(library: Library, maker: Maker) -> dict[str, bytes]:
+    """The page of all stops on every paper by its address; none where nothing stops a call."""
+    if not has_stops(library):
+        return {}
+    return {safe_card_url(name): make_safe_card(library, paper, maker) for name, paper in PAPERS.items()}
 
 
 def books(library: Library, fronts: Sequence[Fronts], maker: Maker) -> dict[str, bytes]:

@@ -16,6 +16,7 @@ from faultleaf.export import (
     CALL_VIEW_FILES,
     ENGINE_FILES,
     PHYSICS_FILES,
+    SEARCH_FILES,
     SUM_VIEW_FILES,
     WORK_SCRIPTS,
     WORKSHEET_FILES,
@@ -34,9 +35,8 @@ STYLES: Final = tuple(
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
     f"{ASSETS_URL}/js/vendor/stemmer.js",
-    f"{ASSETS_URL}/js/search-core.js",
     f"{ASSETS_URL}/search-data.js",
-    f"{ASSETS_URL}/js/search-view.js",
+    f"{ASSETS_URL}/js/search.js",
     f"{ASSETS_URL}/js/tables-view.js",
     f"{ASSETS_URL}/js/review-view.js",
     f"{ASSETS_URL}/js/study-view.js",
@@ -51,6 +51,7 @@ CALL_SCRIPTS: Final = (
 WORKSHEET_SCRIPTS: Final = (*(f"{ASSETS_URL}/{name}" for name in WORK_SCRIPTS), f"{ASSETS_URL}/js/worksheet.js")
 """The scripts of a page that works a sum, in the order of loading."""
 _JOINED: Final[Mapping[str, Mapping[str, tuple[str, ...]]]] = {
+    "search": {"search": SEARCH_FILES},
     "call": {"engine": ENGINE_FILES, "call": CALL_FILES, "call-view": CALL_VIEW_FILES},
     "sums": {"physics": PHYSICS_FILES, "worksheets": WORKSHEET_FILES, "worksheet-view": SUM_VIEW_FILES},
     "worksheet": {"worksheet-view": WORKSHEET_VIEW_FILES},
@@ -62,7 +63,7 @@ _ALONE: Final = ("index.md", "work-the-call.md", "index-of-troubles.md", "about-
 """Pages that stand in the navigation outside every section; whatever else has no section is reached by links."""
 
 _CARD_FOLDERS: Final = tuple(card_type.folder for card_type in CARD_TYPES)
-_SETTINGS: Final = ("equipment.yml", "sources.yml", "site.yml")
+_SETTINGS: Final = ("equipment.yml", "sources.yml", "callers.yml", "site.yml")
 _SECTIONS: Final = (
     ("What the boiler does", "symptoms"), ("Faults", "faults"), ("Tests", "tests"), ("Components", "components"),
     ("Worksheets", "worksheets"), ("Proofs", "proofs"), ("Cautions", "cautions"), ("Study", "readings"),

@@ -10,6 +10,7 @@ from faultleaf.sheets.large import make_large
 from faultleaf.sheets.make import make_sheet
 from faultleaf.sheets.onward import Tally, followed, onward, start_of
 from faultleaf.sheets.press import Press, SheetError
+from faultleaf.sheets.safe_card import has_stops, make_safe_card
 
 __all__ = [
     "A4",
@@ -29,8 +30,10 @@ __all__ = [
     "drawn",
     "followed",
     "go_on",
+    "has_stops",
     "make_book",
     "make_large",
+    "make_safe_card",
     "make_sheet",
     "onward",
     "start_of",

@@ -66,7 +66,7 @@ def _said(fronts: Sequence[Front]) -> list[Data]:
     lines = [
         {"said": capital(said), "title": front.drawn.job.symptom.title, "key": _key(front)}
         for front in first.values()
-        for said in front.drawn.job.symptom.also_said
+        for said in front.drawn.job.symptom.said_in_print
     ]
     return sorted(lines, key=lambda line: (line["said"].lower(), line["title"]))
 

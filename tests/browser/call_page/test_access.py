@@ -21,7 +21,8 @@ WIDER = "return document.documentElement.scrollWidth - document.documentElement.
 CUT_OFF = """
 return [...document.querySelectorAll("#faultleaf-call *")].filter((each) => {
   const style = getComputedStyle(each);
-  const clips = style.overflow !== "visible" && !each.matches("svg, .fl-unseen, input, textarea, table");
+  const meant = each.matches("svg, .fl-unseen, .fl-search__unseen, input, textarea, table");
+  const clips = style.overflow !== "visible" && !meant;
   return clips && each.scrollHeight > each.clientHeight + 1;
 }).map((each) => each.outerHTML.slice(0, 100));
 """
@@ -76,8 +77,11 @@ def _worksheet(page: CallPage) -> Iterator[str]:
 
 def _worked(page: CallPage) -> Iterator[str]:
     page.open()
-    page.driver.find_element(By.ID, "fl-say").send_keys("fills")
+    page.driver.find_element(By.ID, "fl-say").send_keys("fills by itself, no feeder")
+    page.driver.find_element(By.CSS_SELECTOR, "[data-chip]").send_keys(Keys.ENTER)
     yield "typed"
+    page.driver.find_element(By.ID, "fl-say").send_keys(" no water in the glass")
+    yield "danger heard"
     page.open(ON_SHEET)
     page.unfold()
     yield "symptoms"

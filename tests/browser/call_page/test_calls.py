@@ -18,10 +18,36 @@ VALVE = {
 ON_SHEET = "#" + code_url("floods", "with a feeder").partition("#")[2]
 
 
+def test_what_was_heard_and_confirmed_is_entered_as_the_call_begins(page: CallPage) -> None:
+    page.driver.find_element(By.ID, "fl-say").send_keys("no feeder, it fills by itself and you hear it run")
+    for chip in ("feed:manual", "listen:heard"):
+        page.driver.find_element(By.CSS_SELECTOR, f'[data-chip="{chip}"]').click()
+    page.click(page.driver.find_element(By.CSS_SELECTOR, "[data-symptom=floods] a"))
+    assert page.heading() == "Boiler floods"
+    assert "What is fitted: 1 known" in page.text()
+    page.press("who-licensed")
+    page.press("go-on")
+    page.go("report")
+    assert "Filled by hand" in page.text()
+    assert "Listen at the feeder: Water is heard" in page.text()
+
+
+def test_danger_that_is_heard_stops_the_call_before_it_begins(page: CallPage) -> None:
+    page.driver.find_element(By.ID, "fl-say").send_keys("theres no water in the glass, it fills by itself")
+    first = page.driver.find_element(By.CSS_SELECTOR, "#faultleaf-call .fl-search__panel > *")
+    assert first.get_attribute("data-danger") == "look=empty"
+    page.click(first.find_element(By.TAG_NAME, "a"))
+    assert page.where()[0] == "stop"
+    page.press("say-first")
+    page.driver.find_element(By.ID, "fl-say").send_keys("fills by itself")
+    page.click(page.driver.find_element(By.CSS_SELECTOR, "[data-symptom=floods] a"))
+    assert "STOP still holds" in page.text()
+
+
 def test_call_from_typed_words_to_cured(page: CallPage) -> None:
     field = page.driver.find_element(By.ID, "fl-say")
     field.send_keys("fills by itself")
-    page.press_text("Callers say")
+    page.click(page.driver.find_element(By.CSS_SELECTOR, "[data-symptom=floods] a"))
     assert page.heading() == "Boiler floods"
     page.click(page.control("go-on"))
     assert page.heading() == "Boiler floods", "first somebody says who is there"

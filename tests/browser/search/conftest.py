@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from faultleaf.export.search import search_entries, search_script
+from faultleaf.plugin.files import joined_script
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import console_errors, open_chromium, outside_urls
@@ -23,6 +24,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder like a built site: the assets, the data, and a page for every entry."""
     root = tmp_path_factory.mktemp("site")
     shutil.copytree(ASSETS, root / "assets")
+    (root / "assets/js/search.js").write_text(joined_script("search"), encoding="utf-8")
     (root / "assets/css/fixture.css").write_text(COLOURS, encoding="utf-8")
     (root / "search-data.js").write_text(search_script(small_library()), encoding="utf-8")
     targets = {entry["url"].partition("#")[0] for entry in search_entries(small_library())}

@@ -3,11 +3,12 @@
 The data are written by export/search.py as for a real site.
 """
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import faultleaf
-from faultleaf.cards import Card, Library
+from faultleaf.cards import Card, Feature, Library, Notion
 from selenium.webdriver import ActionChains, Chrome
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
@@ -29,9 +30,8 @@ PAGE = """<!doctype html>
 <main><h1>Fixture</h1>{large}<p><a href="#" id="after">The next link</a> <input id="other"></p></main>
 <script src="../assets/js/vendor/minisearch.js"></script>
 <script src="../assets/js/vendor/stemmer.js"></script>
-<script src="../assets/js/search-core.js"></script>
 <script src="../search-data.js"></script>
-<script src="../assets/js/search-view.js"></script>
+<script src="../assets/js/search.js"></script>
 </body></html>
 """
 LARGE = '<div class="faultleaf-search" data-base="../" data-large></div>'
@@ -59,7 +59,24 @@ def check(name: str, title: str, **outcomes: str) -> Card:
     return make("test", name, title, asks=f"What does it show: {name}?", why=None, outcomes=outcomes)
 
 
+FEED = Feature.model_validate({
+    "id": "feed", "title": "Feed", "asks": "Who fills it?",
+    "values": {
+        "automatic": {"title": "Fed by a feeder", "share": "0.5", "also_said": ["water feeder"]},
+        "manual": {"title": "Filled by hand", "share": "0.5", "also_said": ["no feeder", "filled by hand"]},
+    },
+})  # fmt: skip
+NOTIONS = {
+    "climb": Notion.model_validate({"id": "climb", "said": ["climbs", "rises", "creeps up"]}),
+    "kitchen": Notion.model_validate({"id": "kitchen", "said": ["dishwasher", "glass of wine"], "elsewhere": "yes"}),
+}
+
+
 def small_library() -> Library:
+    return replace(_cards(), equipment={"feed": FEED}, notions=NOTIONS)
+
+
+def _cards() -> Library:
     return library(
         symptom("boiler-overfills", "Boiler fills past the top of the glass",
                 "water comes out of the radiator vents", "the glass is full to the top"),
@@ -78,6 +95,10 @@ def small_library() -> Library:
         check("glass-blowdown", "Blow down the gauge glass", prompt="It comes back at once",
                   sluggish="It comes back sluggishly"),
         make("caution", "scald", "Scalding water"),
+        make("test", "glass-look", "Look into the glass",
+             outcomes={"edge": "An edge is seen", "empty": "No water is seen"},
+             stops={"empty": {"caution": "scald", "call": "a plumber of boilers"}},
+             also_said={"empty": ["no water in the glass", "the boiler ran dry"], "edge": ["half full"]}),
         make("term", "skim", "Skimming", means="Drawing oil off the top", also_called=[]),
         make("term", "hostile", HOSTILE_TITLE, means="Zebra", also_called=[]),
         # One word, as a symptom, a fault and a test: only the kind tells them apart.
@@ -110,8 +131,19 @@ def field(driver: Chrome) -> WebElement:
     return driver.find_element(By.CSS_SELECTOR, "#faultleaf-search input")
 
 
-def options(driver: Chrome) -> list[WebElement]:
-    return driver.find_elements(By.CSS_SELECTOR, "#faultleaf-search [role=option]")
+def results(driver: Chrome) -> list[WebElement]:
+    """The rows that were found, in their order."""
+    return driver.find_elements(By.CSS_SELECTOR, "#faultleaf-search .fl-search__result")
+
+
+def titles(driver: Chrome, group: str) -> list[str]:
+    """The titles in one group of what was found: symptoms, asked, nothing, pages."""
+    rows = driver.find_elements(By.CSS_SELECTOR, f"#faultleaf-search .fl-search__group--{group} .fl-search__title")
+    return [row.text for row in rows]
+
+
+def chip(driver: Chrome, name: str) -> WebElement:
+    return driver.find_element(By.CSS_SELECTOR, f'#faultleaf-search [data-chip="{name}"]')
 
 
 def set_text(driver: Chrome, text: str) -> None:

@@ -1,7 +1,8 @@
 /* The address after "#": which job, which screen, which step it asks for, and how a call begins with what it says.
  *
  * The back button leads back a screen; what was written down stays written down. `#say=SYMPTOM&has=FEATURE:VALUE,…`
- * begins a call; `&on=VARIANT` stands on printed sheets.
+ * begins a call, `&found=TEST:OUTCOME,…` with what the caller was heard to say; `&on=VARIANT` stands on printed sheets.
+ * `#found=TEST:OUTCOME` alone is a danger that was seen before anybody said what the boiler does.
  */
 (function () {
   "use strict";
@@ -49,17 +50,31 @@
    * @param {Record<string, string>} ask from a symptom's page or a sheet's code
    * @param {Library} names
    * @param {any} shared words
-   * @returns {{symptom: string, known: string[][]} | null} what the call begins with; null where the site has no such symptom
+   * @param {any[]} findings that callers may be heard to tell
+   * @returns {{symptom: string, known: string[][], found: string[][]} | null} what the call begins with; null where the site has no such symptom
    */
-  function arrival(ask, { formerly }, { symptoms, equipment }) {
+  function arrival(ask, { formerly }, { symptoms, equipment }, findings) {
     const symptom = Object.hasOwn(formerly.symptoms, ask.say) ? formerly.symptoms[ask.say] : ask.say;
     if (!Object.hasOwn(symptoms, symptom)) return null;
     const { variants } = symptoms[symptom];
     const printed = ask.on && Object.hasOwn(variants, ask.on) ? Object.entries(variants[ask.on]) : [];
-    const pairs = [...printed, ...(ask.has || "").split(",").map((pair) => pair.split(":"))];
+    const pairs = [...printed, ...pairsIn(ask.has)];
+    const told = findings.filter((each) => !each.danger && each.at.includes(symptom));
+    const found = pairsIn(ask.found).filter(([test, outcome]) => told.some((each) => each.test === test && each.outcome === outcome));
     const known = pairs.filter(([feature, value]) => Object.hasOwn(equipment, feature) && Object.hasOwn(equipment[feature].values, value));
-    return { symptom, known };
+    return { symptom, known, found };
   }
 
-  Object.assign(callView, { screenFor, readAddress, arrival });
+  /** @param {string | undefined} text @returns {string[][]} */
+  function pairsIn(text) {
+    return (text || "").split(",").map((pair) => pair.split(":"));
+  }
+
+  /** @param {Record<string, string>} ask @param {any} shared words @returns {any} the danger that the address says was seen, or nothing */
+  function dangerSeen(ask, { dangers }) {
+    const [[test, outcome]] = pairsIn(ask.found);
+    return dangers.find((each) => each.test === test && each.outcome === outcome);
+  }
+
+  Object.assign(callView, { screenFor, readAddress, arrival, dangerSeen });
 })();

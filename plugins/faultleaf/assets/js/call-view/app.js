@@ -53,19 +53,26 @@
     route() {
       const ask = callView.readAddress();
       this.job = ask.job ? this.desk.find(ask.job) : null;
-      if (ask.say) return this.arrive(ask);
+      if (ask.say || ask.found) return this.arrive(ask);
       return this.render();
     }
 
     arrive(ask) {
-      const found = callView.arrival(ask, this.desk.names, globalThis.faultleafData["words/shared"]);
-      return found ? this.begin(found.symptom, found.known, true) : this.home(true);
+      const shared = globalThis.faultleafData["words/shared"], data = globalThis.faultleafSearch;
+      const begun = ask.say && callView.arrival(ask, this.desk.names, shared, data ? data.hearing.findings : []);
+      if (begun) return this.begin(begun, true);
+      const danger = callView.dangerSeen(ask, shared);
+      return danger ? this.foundDanger(danger.test, danger.outcome) : this.home(true);
     }
 
-    /** @param {string} symptom @param {string[][]} equipment pairs of feature and value */
-    begin(symptom, equipment = [], replace = false) {
+    /** @param {{symptom: string, known?: string[][], found?: string[][]}} begun pairs of feature and value, of test and outcome */
+    begin({ symptom, known = [], found = [] }, replace = false) {
       this.atHand();
-      this.write([{ what: "symptom", symptom, present: true }, ...equipment.map(([feature, value]) => ({ what: "equipment", feature, value }))]);
+      this.write([
+        { what: "symptom", symptom, present: true },
+        ...known.map(([feature, value]) => ({ what: "equipment", feature, value })),
+        ...found.map(([test, outcome]) => ({ what: "finding", test, outcome, noticed: true })),
+      ]);
       this.go("symptoms", {}, replace);
     }
 

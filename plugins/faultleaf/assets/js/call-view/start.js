@@ -5,53 +5,29 @@
   const callView = globalThis.faultleaf.callView;
   const { element, button, fold } = callView;
   const SAID = 2;
-  const MOST_FOUND = 6;
-
-  /** The search of the site, over symptoms alone; built when somebody first types. */
-  const findSymptoms = (function () {
-    let index = null;
-    return function (text) {
-      const { search } = globalThis.faultleaf, data = globalThis.faultleafSearch;
-      if (!index) index = search.build((data ? data.entries : []).filter((entry) => entry.kind === "symptom"));
-      return search.find(index, text, MOST_FOUND);
-    };
-  })();
 
   function byTitle(symptoms) {
     return Object.entries(symptoms).sort(([, a], [, b]) => Number(b.emergency) - Number(a.emergency) || (a.title < b.title ? -1 : 1));
   }
 
-  function symptomButton(app, id, symptom, why) {
-    const says = why ? [why] : symptom.said.slice(0, SAID).map((said) => `“${said}”`);
+  function symptomButton(app, id, symptom) {
+    const says = symptom.said.slice(0, SAID).map((said) => `“${said}”`);
     return button([element("strong", {}, symptom.title), ...says.map((each) => element("span", { class: "fl-do__note" }, each))],
-      () => app.begin(id), { class: symptom.emergency ? "fl-do--danger" : "", "data-symptom": id });
+      () => app.begin({ symptom: id }), { class: symptom.emergency ? "fl-do--danger" : "", "data-symptom": id });
   }
 
-  /** @returns {string} what some caller says */
-  function exampleOf(symptoms) {
-    return Object.values(symptoms).flatMap(({ said }) => said)[0] || "";
-  }
-
-  /** A field whose results stand below it, as large buttons, in the place of the list of all. @param {Context} context */
-  function sayField({ app, words }, list) {
-    const { input, label } = callView.field("fl-say", "What do you see, hear or get told?", "",
-      { type: "search", enterkeyhint: "search", placeholder: exampleOf(words.shared.symptoms), autocapitalize: "none" });
-    const results = element("div", { class: "fl-choices" });
-    const status = element("p", { class: "fl-status", role: "status" });
-    input.addEventListener("input", () => {
-      const found = input.value.trim() ? findSymptoms(input.value) : [];
-      results.replaceChildren(...found.map(({ entry, why }) => symptomButton(app, entry.id, words.symptom(entry.id),
-        why && why.field === "said" ? `Callers say: “${why.pieces.map((piece) => piece.text).join("")}”` : "")));
-      list.hidden = found.length > 0;
-      status.textContent = input.value.trim() && found.length === 0 ? "Nothing found. Try other words, or the list below." : "";
-    });
-    return element("div", { class: "fl-say" }, label, input, status, results);
+  /** The box of the site; its finds begin a call and stand in the place of the list of all. @param {Context} context @param {HTMLElement} list */
+  function sayField({ base, job }, list) {
+    const root = element("div", { class: "fl-say", "data-base": base, "data-large": true });
+    const call = job ? new URLSearchParams({ job: job.id }).toString() : "";
+    new globalThis.faultleaf.SearchBox(root, "fl-say", { call, shown: (open) => { list.hidden = open; } });
+    return root;
   }
 
   /** @param {Context} context @returns {CallScreen} */
   function startScreen(context) {
     const { app, job, view, words } = context, jobs = !job && callView.openJobs(context);
-    const all = byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom, ""));
+    const all = byTitle(words.shared.symptoms).map(([id, symptom]) => symptomButton(app, id, symptom));
     const list = element("section", {}, element("h2", {}, "Or choose"), element("div", { class: "fl-choices" }, ...all));
     return {
       // A danger that was seen began this job: what the boiler does is said only now.

@@ -1,4 +1,4 @@
-/* Search without a page: builds the index from entries and finds the nearest ones.
+/* Search for pages, without a page: builds the index from entries and finds the nearest ones.
  *
  * The full-text library finds every entry that shares a word with the question and scores
  * rare words above common ones (BM25). That alone does not serve somebody who types what a
@@ -23,7 +23,7 @@
  * @typedef {{entries: SearchEntry[], phrases: Phrase[][], known: Set<string>, engine: any}} Index
  * @typedef {{text: string, hit: boolean}} Piece a stretch of text, marked where it hit
  * @typedef {{field: string, pieces: Piece[]}} Why
- * @typedef {{entry: SearchEntry, score: number, title: Piece[], why: Why | null}} Found
+ * @typedef {{entry: SearchEntry, score: number, whole: boolean, title: Piece[], why: Why | null}} Found `whole`: it has every word of the question
  */
 
 (function () {
@@ -206,12 +206,13 @@
     const found = index.engine.search(asked.join(" ")).map((result) => {
       const hits = new Set(/** @type {string[]} */ (result.terms));
       const near = nearness(index.phrases[result.id], hits, asked.length);
-      return { id: result.id, hits, entry: index.entries[result.id], score: result.score * (1 + NEARNESS * near ** 3) };
+      const whole = new Set(result.queryTerms).size >= asked.length;
+      return { id: result.id, hits, whole, entry: index.entries[result.id], score: result.score * (1 + NEARNESS * near ** 3) };
     });
     found.sort(byRank);
     const near = found.filter((each) => each.score >= found[0].score * LEAST_SHARE).slice(0, limit);
-    return near.map(({ id, hits, entry, score }) => ({
-      entry, score, title: marked(entry.title, hits), why: whyFound(index.phrases[id], hits),
+    return near.map(({ id, hits, whole, entry, score }) => ({
+      entry, score, whole, title: marked(entry.title, hits), why: whyFound(index.phrases[id], hits),
     }));
   }
 
