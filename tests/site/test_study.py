@@ -86,7 +86,7 @@ def test_every_part_with_a_card_is_reached_by_keyboard_and_pressed(site: Site, d
         link = desk.find_element(By.ID, f"part-{part.id}")
         desk.execute_script("arguments[0].focus()", link)
         assert desk.execute_script("return document.activeElement.id") == f"part-{part.id}"
-        assert (link.get_attribute("href") or "").endswith(f"components/{part.card}.html")
+        assert (link.get_dom_attribute("href") or "").endswith(f"components/{part.card}.html")
     link.send_keys(Keys.ENTER)
     assert desk.current_url.endswith(f"components/{parts[-1].card}.html")
 
