@@ -32,7 +32,7 @@ def draw_crop(scene: Scene, crop: Crop, prefix: str, title: str, metrics: FontMe
     """The window with its part brought out; labels that it would cut are left out."""
     shown = [(part, label) for part in scene.parts for label in part.labels if crop.box.holds(label.box(metrics))]
     labels = [
-        f'<g class="{_css("fl-label", part.id in crop.named)}">{_words(label, metrics)}</g>' for part, label in shown
+        f'<g class="{_css("fl-plant-words", part.id in crop.named)}">{_words(label, metrics)}</g>' for part, label in shown
     ]
     told = [label.lines for part, label in shown if part.id not in crop.named]
     about = f"Beside it: {', '.join(' '.join(lines) for lines in told)}." if told else "The part by itself."
@@ -43,7 +43,7 @@ def draw_cutaway(cutaway: Cutaway, metrics: FontMetrics) -> str:
     """A part cut open."""
     box = Box(0, 0, cutaway.width, cutaway.height)
     shapes = [_shape(shape) for shape in cutaway.shapes]
-    labels = [f'<g class="fl-label">{_words(label, metrics)}</g>' for label in cutaway.labels]
+    labels = [f'<g class="fl-plant-words">{_words(label, metrics)}</g>' for label in cutaway.labels]
     return _svg(box, f"inside-{cutaway.id}", cutaway.title, cutaway.about, [*shapes, *labels], "img")
 
 
@@ -164,7 +164,7 @@ def _pressed(
     """A label, as a link where its part has a card; with its first label the part itself can be pressed."""
     words = _words(label, metrics)
     if part.card not in links:
-        yield f'<g class="fl-label">{words}</g>'
+        yield f'<g class="fl-plant-words">{words}</g>'
         return
     url, name = links[part.card]
     hit = f'<rect class="fl-part__hit" {_sides(_inside(part.box.grown(4), pane.box))} rx="6"/>' if first else ""
