@@ -25,8 +25,8 @@ class Setting:
 
 def shipped_settings(library: Library) -> Iterator[Setting]:
     """Each symptom where nothing is known of the equipment (its features are then drawn by their shares when they are
-    asked after: model, rule 4), and on each of its printed variants."""
-    for symptom in library.symptoms.values():
+    asked after: model, rule 4), and on each of its printed variants. Nobody works an emergency."""
+    for symptom in (each for each in library.symptoms.values() if not each.emergency):
         for variant, equipment in {"unknown equipment": {}, **symptom.variants}.items():
             problem = compile_problem(library, [symptom.id], equipment=equipment)
             yield Setting(symptom.id, variant, problem, {"symptoms": [symptom.id], "equipment": equipment})

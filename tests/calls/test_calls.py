@@ -78,8 +78,8 @@ def test_shipped_policy_costs_what_it_costs_exactly_before_the_edge(engine: Chro
 
 def test_described_problem_is_that_of_the_cards(engine: Chrome, library: Library) -> None:
     """Tests that are not offered stay so: else Chromium works another call than Python."""
-    for symptom in library.symptoms:
-        problem = [each for each in shipped_settings(library) if each.symptom == symptom][-1].problem
+    last_of_each = {each.symptom: each.problem for each in shipped_settings(library)}
+    for symptom, problem in last_of_each.items():
         assert not all(test.offered for test in problem.tests)
         case = Case(symptom, problem, {}, {"problem": described(problem), "findings": []})
         assert differences(case, answers(engine, [case])[0]) == []

@@ -156,7 +156,7 @@ def test_answer_in_words(run: Run) -> None:
     assert (code, complaint) == (0, "")
     lines = said.splitlines()
     assert lines[0].strip() == "90 %  valve: The valve"
-    assert lines[1].strip() == "10 %  unlisted: a cause that no card names"
+    assert lines[1].strip() == "10 %  unlisted: something that no card describes"
     assert lines[2] == ""
     assert lines[3].startswith("Next step: repair valve: The valve, ")
     assert lines[-2].startswith("Of 100 such calls about 85 end cured")

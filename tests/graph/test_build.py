@@ -9,7 +9,7 @@ from typing import Any
 import networkx as nx
 import pytest
 from faultleaf.cards import Library
-from faultleaf.graph import build_graph, graph_data, node, relation_graph, symptom_graph
+from faultleaf.graph import build_graph, graph_data, node, relation_graph
 
 from tests.library import make_library
 
@@ -75,24 +75,6 @@ def test_edges_carry_what_the_card_says(tmp_path: Path) -> None:
 def test_nodes_carry_kind_title_and_address(tmp_path: Path) -> None:
     graph = build_graph(make_library(tmp_path, FORK))
     assert graph.nodes["fault:valve"] == {"kind": "fault", "title": "The valve", "url": "faults/valve.html"}
-
-
-def test_a_symptom_has_its_causes_and_what_lies_behind_them(tmp_path: Path) -> None:
-    part = symptom_graph(build_graph(make_library(tmp_path, CHAIN)), "shuts-off")
-    assert list(part.nodes) == [
-        "symptom:shuts-off", "fault:leak", "fault:low-water", "fault:rust", "component:part", "test:look",
-    ]  # fmt: skip
-    assert ("fault:leak", "fault:rust") in part.edges
-
-
-def test_a_symptom_does_not_show_its_neighbours(tmp_path: Path) -> None:
-    part = symptom_graph(build_graph(make_library(tmp_path, FORK)), "knocks")
-    assert list(part.nodes) == ["symptom:knocks", "fault:valve", "component:part"]
-
-
-def test_a_symptom_without_causes_stands_alone(tmp_path: Path) -> None:
-    part = symptom_graph(build_graph(make_library(tmp_path, {"symptoms/alone": {}})), "alone")
-    assert (list(part.nodes), list(part.edges)) == (["symptom:alone"], [])
 
 
 def test_common_causes_meet_in_one_node(tmp_path: Path) -> None:

@@ -12,7 +12,6 @@ from unittest.mock import patch
 
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Effort
-from faultleaf.graph import build_graph
 from faultleaf.pages import SitePage, make_pages
 from faultleaf.pipeline import figures
 from faultleaf.pipeline.fonts import load_metrics
@@ -194,4 +193,4 @@ def pages_of(library: Library) -> dict[str, SitePage]:
     """Every page of a library by its path."""
     with patch.object(figures, "BUDGETS", FEW_BUDGETS):
         worked = work_library(library, METRICS, effort=QUICK)
-    return {page.path: page for page in make_pages(library, build_graph(library), worked, METRICS)}
+    return {page.path: page for page in make_pages(library, worked, METRICS)}

@@ -13,7 +13,7 @@ from tests.library import make_library
 from tests.pages.samples import EVERYTHING, LEAST, everything, pages_of, with_text
 
 Pages = dict[str, SitePage]
-STEPS = ("steps", "repair", "looks", "first", "how-to-confirm", "tests")
+STEPS = ("steps", "repair", "proof", "looks", "first", "how-to-confirm", "tests")
 """Ids of headings below which somebody is told to act."""
 GENERATED = ("graph.json",)
 
@@ -46,12 +46,13 @@ def test_every_card_has_its_page(library: Library, whole: Pages) -> None:
         path, _, anchor = card_url(card).partition("#")
         assert card.title in text_of(whole[path])
         assert not anchor or soup_of(whole[path]).find(id=anchor)
-    assert len(whole) == 37
+    assert len(whole) == 42
 
 
 def test_smallest_library_has_all_pages_but_empty_ones(least: Pages) -> None:
     assert set(least) == {
-        "about-the-numbers.html", "cautions/index.html", "components/index.html", "components/part.html",
+        "about-the-numbers.html", "causes/overfills.html", "cautions/index.html", "components/index.html",
+        "components/part.html",
         "faults/index.html", "faults/valve.html", "graphs/overfills.html", "index-of-troubles.html", "index.html",
         "symptoms/index.html", "symptoms/overfills.html", "work-the-call.html",
     }  # fmt: skip
@@ -115,7 +116,7 @@ def test_acting_pages_show_notices_before_anything_to_do(library: Library, whole
         assert notice is not None, page.path
         place = {id(tag): number for number, tag in enumerate(soup.find_all(True))}
         todo = [tag for tag in soup.find_all("h2") if tag["id"] in STEPS]
-        todo += [tag for tag in soup.find_all("ol") if not tag.find_parent(class_="fl-graph-words")]
+        todo += soup.find_all("ol")
         assert all(place[id(notice)] < place[id(tag)] for tag in todo), page.path
     local = library.site.notices[0]
     for path in ("faults/valve.html", "charts/overfills--fed-by-hand.html", "index.html"):
@@ -134,7 +135,10 @@ CAUTIONS = {
     "tests/hold.html": (["scald", "wet"], "steps"),
     "tests/probe.html": (["scald"], "steps"),
     "proofs/log.html": (["wet"], "looks"),
-    "symptoms/overfills.html": (["scald", "wet"], "first"),  # its own, then those of its tests and repairs
+    "repairs/valve.html": (["scald", "wet"], "steps"),
+    "repairs/drip.html": (["wet"], "proof"),
+    "symptoms/overfills.html": (["scald"], "looks"),
+    "causes/overfills.html": (["scald", "wet"], "tests"),  # its own, then those of its tests and repairs
 }
 
 
@@ -153,7 +157,7 @@ def test_cautions_stand_before_the_steps_gravest_first(
 def test_emergency_has_no_plan_no_tests_and_says_whom_to_call(whole: Pages) -> None:
     page = soup_of(whole["symptoms/gas.html"])
     words = " ".join(page.get_text(" ").split())
-    assert "This is an emergency. Make safe as above, then hand the call on: call somebody licensed." in words
+    assert "This is an emergency. Make safe, then hand the call on: call somebody licensed." in words
     assert page.find(id="charts") is None
     assert page.find(id="tests") is None
     assert not any(path.startswith("charts/gas") for path in whole)
@@ -162,22 +166,24 @@ def test_emergency_has_no_plan_no_tests_and_says_whom_to_call(whole: Pages) -> N
 
 
 def test_fault_without_repair_has_neither_repair_nor_proof(whole: Pages) -> None:
-    page = soup_of(whole["faults/bypass.html"])
-    assert page.find(id="repair") is None
-    assert page.find(id="proof") is None
+    assert soup_of(whole["faults/bypass.html"]).find(id="repair") is None
+    assert "repairs/bypass.html" not in whole
     assert [heading.id for heading in whole["faults/bypass.html"].headings] == ["numbers"]
 
 
 def test_fault_with_alternatives_shows_each_with_its_proof(whole: Pages) -> None:
-    page = soup_of(whole["faults/valve.html"])
+    offered = soup_of(whole["faults/valve.html"]).select("section[aria-labelledby=repair] a.fl-row")
+    assert [tag["href"] for tag in offered] == ["../repairs/valve.html"] * 2
+    assert "50 min · Licensed · cures it nearly always" in offered[0].get_text()
+    page = soup_of(whole["repairs/valve.html"])
     titles = [tag.get_text() for tag in page.select(".fl-repair__title strong")]
     assert titles == ["Rebuild it", "Swap it"]
     words = " ".join(page.get_text(" ").split())
-    assert "50 min · Licensed · cures it nearly always (.95) · only on By a feeder" in words
+    assert "Takes 50 min · Licensed · only on By a feeder Cures it nearly always" in words
     assert "Prove it before you replace it: Listen to it" in words
-    assert "Have with you: Seat kit." in words
-    assert "It also removes: Drip at the seat half (.5)" in words
-    assert words.count("It holds when: It has not moved") == 2
+    assert "Have with you Seat kit" in words
+    assert "It also removes: Drip at the seat half" in words
+    assert words.count("Cured It has not moved") == 2
     assert "5 min hands-on in all, the last look after 7 days" in words
 
 
@@ -191,19 +197,23 @@ def test_look_alikes_name_the_test_that_tells_them_apart(whole: Pages) -> None:
 
 
 def test_measured_test_shows_its_limits(whole: Pages) -> None:
-    rows = soup_of(whole["tests/probe.html"]).select("section[aria-labelledby=readings] tbody tr")
-    assert [" ".join(row.find("th").get_text(" ").split()) for row in rows] == [  # type: ignore[union-attr]
+    outcomes = soup_of(whole["tests/probe.html"]).select(".fl-outcome")
+    assert [" ".join(one.select("h3")[0].get_text(" ").split()) for one in outcomes] == [
         "Low under 50 ohm", "Middle 50 to under 5,000 ohm", "High 5,000 ohm or more",
     ]  # fmt: skip
-    assert [row.find_all("td")[1].get_text() for row in rows] == [".25", "half (.5)", ".25"]
+    elsewhere = [one.select(".fl-outcome__else svg")[0]["aria-label"] for one in outcomes]
+    assert elsewhere == ["sometimes", "half", "sometimes"]  # .25, .5, .25
     assert "resistance, in ohm" in text_of(whole["tests/probe.html"])
 
 
 def test_test_says_what_it_needs_and_when_it_must_not_be_done(whole: Pages) -> None:
     words = text_of(whole["tests/hold.html"])
-    assert "Takes 5 min, then wait 4 h Where the wait comes from Head : stands 3 h 30 min" in words
-    assert "Rounded up to 4 h. Lowest rank Apprentice, supervised Read and telephoned by Owner: look" in words
-    assert "May wait the same night as Smell first Tools Tape" in words
+    assert (
+        "Takes 5 min, then wait 4 h · Apprentice, supervised Where the wait comes from Head : stands 3 h 30 min"
+        in words
+    )
+    assert "Rounded up to 4 h. Read and telephoned by Owner: look" in words
+    assert "Tools Tape May wait the same night as Smell first" in words
     assert "Means something only after: Look at the glass : Wet" in words
     assert "Must not be done when: Probe : High" in words
     assert "Why this test: It settles it." in words
@@ -244,14 +254,16 @@ def test_a_to_z_holds_what_callers_say(whole: Pages) -> None:
     assert "“The glass is full” callers say, of: Overfills" in " ".join(entries.get_text(" ").split())
     letters = [tag.get_text() for tag in page.select(".fl-letters a")]
     assert letters == sorted(letters)
-    titles = [tag.get_text().lower().lstrip("“") for tag in page.select("section[aria-labelledby=a-to-z] li > a")]
+    titles = [
+        tag.get_text().lower().lstrip("“") for tag in page.select("section[aria-labelledby=a-to-z] .fl-row__title")
+    ]
     assert titles == sorted(titles)
 
 
 def test_tests_are_listed_quickest_first_and_those_with_a_wait_apart(whole: Pages) -> None:
     page = soup_of(whole["tests/index.html"])
     assert [tag.get_text() for tag in page.find_all("h2")] == ["At once", "With a wait"]
-    assert [tag.get_text() for tag in page.select(".fl-links a")] == [
+    assert [tag.get_text() for tag in page.select(".fl-row__title")] == [
         "Probe",
         "Smell first",
         "Look at the glass",

@@ -13,9 +13,11 @@ import pytest
 from faultleaf.diagnosis import Effort, Figured, Problem, figured
 from faultleaf.pipeline import figures, shelf
 from faultleaf.pipeline.figures import BUDGETS, Written, figure_all, key_of, plan_all, write_planned
+from faultleaf.pipeline.sheets import charted
 from faultleaf.pipeline.shelf import NOTHING_KEPT, Kept, Shelf
 
 from tests.diagnosis.problems import messy_problem
+from tests.library import Entries, make_library
 
 QUICK = Effort(states=60, outlook=60, shakings=1)
 SEEDS = (1, 2, 5)
@@ -205,6 +207,28 @@ def test_what_only_explains_the_engine_does_not_count() -> None:
     plain = "def one(a):\n    return a + 1\n"
     told = '"""Why."""\n\n\ndef one(a):\n    """More."""\n    # still more\n    return a + 1\n'
     assert figures._code(plain) == figures._code(told) != figures._code(plain.replace("1", "2"))
+
+
+def test_cards_of_another_symptom_leave_the_kept_plans_alone(tmp_path: Path) -> None:
+    """A new stop, and a new repair that drains where a test of the first symptom perishes by draining."""
+    here: Entries = {
+        "symptoms/low": {"variants": {"plain": {}}},
+        "proofs/watch": {},
+        "tests/look": {"perishes": ["drain"]},
+        **{f"faults/{name}": {"symptoms": {"low": "often"}, "shows": {"look": shown}}
+           for name, shown in (("leak", "seen"), ("habit", "unseen"))},
+    }  # fmt: skip
+    repair = {"title": "Drain it", "takes": "9 min", "proof": "watch", "does": ["drain"]}
+    there: Entries = {
+        "symptoms/high": {},
+        "cautions/hot": {},
+        "tests/smell": {"only_at": ["high"], "stops": {"seen": {"caution": "hot", "allows": ["look"]}}},
+        "faults/valve": {"symptoms": {"high": "often"}, "shows": {"smell": "seen"}, "repair": repair},
+    }
+    libraries = [make_library(tmp_path / "before", here), make_library(tmp_path / "after", {**here, **there})]
+    before, after = (charted(library)["low", "plain"] for library in libraries)
+    assert len(after.stops) > len(before.stops)
+    assert key_of(after, QUICK) == key_of(before, QUICK)
 
 
 def test_charts_alone_are_kept_apart_from_figures(

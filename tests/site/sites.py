@@ -187,6 +187,16 @@ def target_of(path: str, address: str) -> tuple[str, str]:
     return "/".join(parts) or "index.html", anchor
 
 
+def largest_of_each_kind(site: Site) -> list[str]:
+    """The page with the most text of every folder and, of the rest, all: where a layout breaks first."""
+    largest: dict[str, str] = {}
+    for path in site.pages:
+        folder = path.rpartition("/")[0] if "/" in path and not path.endswith("/index.html") else path
+        best = largest.get(folder, path)
+        largest[folder] = max(best, path, key=lambda each: (site.root / each).stat().st_size)
+    return sorted(set(largest.values()) - {NOT_FOUND})
+
+
 def squeezed(text: str) -> str:
     """The text without white space, so that line breaks of a print do not count."""
     return "".join(text.split())

@@ -2,6 +2,7 @@
 
 import base64
 import hashlib
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
@@ -10,6 +11,7 @@ from pathlib import PurePosixPath
 from bs4 import BeautifulSoup, Tag
 from bs4.element import PageElement
 from faultleaf.cards import Fault, card_url, chart_url
+from faultleaf.cards.urls import causes_url, repair_url
 
 from tests.site.sites import Site, target_of
 
@@ -118,7 +120,7 @@ def test_every_page_that_tells_to_act_shows_both_notices(site: Site) -> None:
 
 def test_kinds_of_pages_that_must_act_do(site: Site) -> None:
     acts = {page.path for page in site.made if page.acts}
-    for folder in ("symptoms", "faults", "tests", "proofs", "charts", "readings", "components"):
+    for folder in ("symptoms", "causes", "faults", "repairs", "tests", "proofs", "charts", "readings", "components"):
         assert set(site.below(folder)) <= acts, folder
 
 
@@ -127,7 +129,12 @@ def test_cautions_stand_before_the_first_step(site: Site) -> None:
     expected = [(card_url(test), list(test.cautions), "steps") for test in library.tests.values()]
     expected += [(card_url(proof), list(proof.cautions), "looks") for proof in library.proofs.values()]
     expected += [(card_url(fault), _cautions_of(site, fault), "how-to-confirm") for fault in library.faults.values()]
-    expected += [(card_url(symptom), list(symptom.make_safe), "first") for symptom in library.symptoms.values()]
+    repaired = [fault for fault in library.faults.values() if fault.all_repairs]
+    expected += [(repair_url(fault), _cautions_of(site, fault), "proof") for fault in repaired]
+    expected += [
+        (repair_url(fault), _cautions_of(site, fault), "steps") for fault in repaired if fault.body.section("Repair")
+    ]
+    expected += [(card_url(symptom), list(symptom.make_safe), "looks") for symptom in library.symptoms.values()]
     assert sum(len(cautions) for _, cautions, _ in expected) > 200
     for path, cautions, step in expected:
         seen = _cautions_before(site.page(path), step)
@@ -136,8 +143,8 @@ def test_cautions_stand_before_the_first_step(site: Site) -> None:
 
 def test_cautions_of_a_symptoms_tests_stand_before_the_tests(site: Site) -> None:
     for symptom in site.library.symptoms.values():
-        page = site.page(card_url(symptom))
-        tests = [a["href"] for a in page.select(".fl-test h3 a")]
+        page = site.page(causes_url(symptom))
+        tests = [a["href"] for a in page.select(".fl-test > p > a")]
         assert tests
         named = {c for href in tests for c in site.library.tests[PurePosixPath(str(href)).stem].cautions}
         first_test = page.select_one(".fl-test")
@@ -157,13 +164,31 @@ def test_sheets_list_every_caution_above_the_chart(site: Site) -> None:
 
 def test_every_caution_panel_is_whole(site: Site) -> None:
     for path, page in site.pages.items():
-        for panel in page.select("section[data-faultleaf=caution]"):
+        for panel in page.select("[data-faultleaf=caution]:is(section, details)"):
             card = site.library.cautions[str(panel["data-caution"])]
             words = _text(panel)
-            for text in (card.signal.upper(), card.hazard, card.consequence, card.avoid):
+            for text in (card.signal.upper(), card.key, card.hazard, card.consequence, card.avoid):
                 assert text in words, f"{path}: {card.id}"
+            if panel.name == "details":  # the closed line says how grave it is, the key, and what to do
+                line = _text(panel.select("summary")[0])
+                assert line == f"{card.signal.upper()} {card.key}: {card.order}", f"{path}: {card.id}"
             # ANSI Z535.6 (from memory): the alert sign goes with every word but NOTICE.
             assert bool(panel.select(".fl-sign")) == (card.signal != "notice"), f"{path}: {card.id}"
+
+
+def test_pages_to_do_by_show_one_panel_whole_at_most(site: Site) -> None:
+    for folder in ("tests", "repairs", "proofs"):
+        for path in site.below(folder):
+            page = site.page(path)
+            # What ends a call has its own panel each.
+            whole = [tag for tag in page.select("section[data-faultleaf=caution]") if not tag.find_parent(class_="fl-stop")]
+            assert len(whole) <= (0 if page.select(".fl-stop") else 1), path
+
+
+def test_no_page_says_how_many_times_likelier(site: Site) -> None:
+    # Dots and whole percents instead; the call's own page says it, of the last finding alone.
+    for path, page in site.pages.items():
+        assert not re.search(r"×\s?\d+(\.\d+)? (likelier|less likely)", _text(page)), path
 
 
 def test_no_inline_handler_style_or_foreign_frame(site: Site) -> None:

@@ -7,18 +7,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from faultleaf.cards.values import parse_rate
 from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
 from faultleaf.words import (
+    common_dots,
+    common_text,
     ends_text,
-    factor_text,
     hundredths,
     limits_text,
     minutes_text,
-    rate_text,
+    often_dots,
+    often_text,
+    share_dots,
     share_text,
-    strength_text,
-    strength_word,
 )
 from faultleaf.worksheets import measured_text, number_text
 from faultleaf.worksheets.shown import plain_text
@@ -26,18 +26,8 @@ from faultleaf.worksheets.shown import plain_text
 CASES: dict[str, Any] = json.loads((Path(__file__).parents[1] / "cases/words.json").read_text(encoding="utf-8"))
 """What tests/browser/words asks the browser too."""
 SAID = {
-    "minutes": minutes_text, "shares": share_text, "factors": factor_text, "plain": plain_text,
+    "minutes": minutes_text, "shares": share_text, "plain": plain_text,
     "numbers": number_text, "measured": measured_text,
-}  # fmt: skip
-STRENGTHS = {
-    0.0: "0", 0.001: "never (.001)", 0.02: "hardly ever (.02)", 0.1: "seldom (.1)", 0.3: "sometimes (.3)",
-    0.4: ".4", 0.5: "half (.5)", 0.7: "often (.7)", 0.85: "usually (.85)", 0.95: "nearly always (.95)",
-    0.99: "always (.99)", 1.0: "1",
-}  # fmt: skip
-RATES = {
-    "very-common": "very common (8)", "common": "common (4)", "occasional": "occasional (2)",
-    "uncommon": "uncommon (1)",
-    "rare": "rare (0.4)", "3.5": "3.5", "4": "4", "12": "12",
 }  # fmt: skip
 
 
@@ -57,30 +47,29 @@ def test_shared_cases_of_limits() -> None:
         assert {name: limits_text(limits, name, unit) for name in limits} == told
 
 
-@pytest.mark.parametrize(("value", "words"), STRENGTHS.items())
-def test_strengths(value: float, words: str) -> None:
-    assert strength_text(value) == words
-    assert strength_word(value) == words.partition(" (")[0]
-
-
-@pytest.mark.parametrize(("value", "words"), RATES.items())
-def test_rates(value: str, words: str) -> None:
-    assert rate_text(parse_rate(value)) == words
-
-
 def test_every_word_of_the_vocabulary_is_said() -> None:
     for word, value in PROBABILITY_WORDS.items():
-        assert strength_text(value).startswith(word.replace("-", " ") + " (")
-    for word in RATE_WORDS:
-        assert rate_text(parse_rate(word)).startswith(word.replace("-", " ") + " (")
+        assert often_text(value) == word.replace("-", " ")
+    for word, rate in RATE_WORDS.items():
+        assert common_text(rate) == word.replace("-", " ")
+    assert sorted(common_dots(rate) for rate in RATE_WORDS.values()) == [1, 2, 3, 4, 5]
+
+
+def test_more_often_is_never_said_with_fewer_dots() -> None:
+    chances = [step / 1000 for step in range(1001)]
+    for dots in (often_dots, share_dots):
+        counts = [dots(chance) for chance in chances]
+        assert counts == sorted(counts)
+        assert counts[-1] == 5
+    assert often_dots(0.0) == 0
 
 
 def test_no_number_is_shown_with_an_exponent() -> None:
     chance = random.Random(11)
     for _ in range(2000):
         value = 10 ** chance.uniform(-4, 8)
-        for words in (factor_text(value), plain_text(value), plain_text(-value), number_text(value)):
-            assert "e" not in words.replace("likelier", "").replace("less likely", "").replace("over", "")
+        for words in (plain_text(value), plain_text(-value), number_text(value)):
+            assert "e" not in words
 
 
 def test_a_duration_takes_at_most_two_units_and_is_near() -> None:

@@ -82,6 +82,11 @@ class SiteValues(Model):
     telephone: Line | None = Field(None, max_length=30, description="The firm's telephone, for printed sheets")
 
     @property
+    def dial(self) -> str:
+        """The telephone as a link dials it: digits, and a plus sign before them."""
+        return "".join(char for char in self.telephone or "" if char.isdigit() or char == "+")
+
+    @property
     def review_days(self) -> int:
         """How many days a review holds."""
         return round(self.review_every / 1440)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Final
 from urllib.parse import urlsplit
 
-from faultleaf.cards.models import CARD_TYPES, Card, Picture, Symptom
+from faultleaf.cards.models import CARD_TYPES, Card, Fault, Picture, Symptom
 
 CAUTIONS_PAGE = "cautions/index.html"
 TERMS_PAGE = "terms/index.html"
@@ -77,6 +77,16 @@ def safe_card_url(paper: str) -> str:
 def book_url(paper: str) -> str:
     """The address of the field book, all sheets in one PDF, on that paper."""
     return f"sheets/field-book-{paper}.pdf"
+
+
+def causes_url(symptom: Symptom) -> str:
+    """The address of the page that lists every cause of the symptom and every test that speaks of one."""
+    return f"causes/{symptom.id}.html"
+
+
+def repair_url(fault: Fault) -> str:
+    """The address of the page that tells how the fault is repaired, and how that is proved."""
+    return f"repairs/{fault.id}.html"
 
 
 def graph_url(symptom: Symptom) -> str:

@@ -149,7 +149,7 @@ def _causes(library: Library, belief: Belief) -> Iterable[str]:
         yield "No cause, not even an unlisted one, can show these findings. Take them again."
     for name, share in belief.ranked():
         if share > 0:
-            title = "a cause that no card names" if name == UNLISTED else library.faults[name].title
+            title = "something that no card describes" if name == UNLISTED else library.faults[name].title
             yield f"{share_text(share):>9}  {name}: {title}"
     if not (belief.fits or belief.impossible):
         yield "These findings fit no card: look wider, and take the doubtful ones again."

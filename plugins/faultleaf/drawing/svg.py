@@ -32,7 +32,8 @@ def draw_crop(scene: Scene, crop: Crop, prefix: str, title: str, metrics: FontMe
     """The window with its part brought out; labels that it would cut are left out."""
     shown = [(part, label) for part in scene.parts for label in part.labels if crop.box.holds(label.box(metrics))]
     labels = [
-        f'<g class="{_css("fl-plant-words", part.id in crop.named)}">{_words(label, metrics)}</g>' for part, label in shown
+        f'<g class="{_css("fl-plant-words", part.id in crop.named)}">{_words(label, metrics)}</g>'
+        for part, label in shown
     ]
     told = [label.lines for part, label in shown if part.id not in crop.named]
     about = f"Beside it: {', '.join(' '.join(lines) for lines in told)}." if told else "The part by itself."

@@ -34,23 +34,6 @@ def build_graph(library: Library) -> "nx.DiGraph[Node]":
     return graph
 
 
-def symptom_graph(graph: "nx.DiGraph[Node]", symptom: str) -> "nx.DiGraph[Node]":
-    """The part of the graph that hangs from one symptom: its causes, and what those lead to.
-
-    Causes of causes are followed to the end; their tests are left out unless they are causes themselves.
-    """
-    root = node("symptom", symptom)
-    causes = set(graph.successors(root))
-    causal = relation_graph(graph, "comes from")
-    behind = {reached for cause in causes for reached in nx.descendants(causal, cause)}
-    near = {target for cause in causes for target in graph.successors(cause)}
-    kept = {root} | causes | behind | near
-    part: nx.DiGraph[Node] = nx.DiGraph()
-    part.add_nodes_from((name, data) for name, data in graph.nodes(data=True) if name in kept)
-    part.add_edges_from((a, b, data) for a, b, data in graph.edges(data=True) if a in kept and b in kept)
-    return part
-
-
 def relation_graph(graph: "nx.DiGraph[Node]", relation: str) -> "nx.DiGraph[Node]":
     """All nodes, and the edges of one relation."""
     part: nx.DiGraph[Node] = nx.DiGraph()

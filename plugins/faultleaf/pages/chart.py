@@ -9,14 +9,11 @@ from faultleaf.cards import Library, Symptom, card_url, chart_url
 from faultleaf.cards.urls import call_url
 from faultleaf.diagnosis import Plan
 from faultleaf.layout import OutlineStep
-from faultleaf.pages.common import CautionView, Link, caution_views, firm_words, sheet_links
+from faultleaf.pages.common import CautionView, Link, by_signal, caution_views, firm_words, sheet_links
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedVariant
 from faultleaf.words import capital, ends_text
-
-TOGETHER = (("danger",), ("warning", "caution"), ("notice",))
-"""Signal words whose keys stand together at the head of a sheet, under the gravest of theirs."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +45,7 @@ def chart_page(library: Library, symptom: Symptom, variant: WorkedVariant) -> Si
         equipment=tuple(library.equipment[feature].values[value].title for feature, value in variant.equipment.items()),
         symptom=Link(symptom.title, card_url(symptom)),
         work=Link("Work this call", call_url(symptom.id, variant.equipment)),
-        cautions=tuple(tuple(panel for panel in panels if panel.signal in signals) for signals in TOGETHER),
+        cautions=by_signal(panels),
         svg=Markup(variant.svg),
         outline=variant.outline,
         ends=ends_text(**asdict(variant.endings)),

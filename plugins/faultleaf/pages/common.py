@@ -7,20 +7,53 @@ from markupsafe import Markup
 
 from faultleaf.cards import Card, Caution, Library, Symptom, card_url
 from faultleaf.cards.models import Numbered
-from faultleaf.cards.urls import book_url, sheet_url
-from faultleaf.pages.markup import to_html
+from faultleaf.cards.urls import book_url, safe_card_url, sheet_url
+from faultleaf.pages.markup import in_boxes
 from faultleaf.pages.page import Heading
 from faultleaf.pages.worked import WorkedVariant
-from faultleaf.words import capital, graveness, minutes_text, step_words
+from faultleaf.words import (
+    capital,
+    common_dots,
+    common_text,
+    graveness,
+    minutes_text,
+    often_dots,
+    often_text,
+    share_dots,
+    share_text,
+    step_words,
+)
+
+
+@dataclass(frozen=True)
+class Dots:
+    """How often, as `count` of five dots, and in words for who does not see them."""
+
+    count: int
+    words: str
+
+    @property
+    def full(self) -> str:
+        """The path of the dots that count: points, which a round pen makes dots."""
+        return "".join(f"M{place} 6h0" for place in _DOT_PLACES[: self.count])
+
+    @property
+    def empty(self) -> str:
+        """The path of the others."""
+        return "".join(f"M{place} 6h0" for place in _DOT_PLACES[self.count :])
+
+
+_DOT_PLACES = (6, 18, 30, 42, 54)
 
 
 @dataclass(frozen=True)
 class Link:
-    """A title that leads to `url` (from the site's root), with an optional remark."""
+    """A title that leads to `url` (from the site's root), with an optional remark, and how often."""
 
     title: str
     url: str
     note: str = ""
+    dots: Dots | None = None
 
 
 @dataclass(frozen=True)
@@ -59,9 +92,24 @@ class Part:
     html: Markup
 
 
-def link_to(card: Card, note: str = "") -> Link:
+def link_to(card: Card, note: str = "", dots: Dots | None = None) -> Link:
     """A link to the card's page."""
-    return Link(card.title, card_url(card), note)
+    return Link(card.title, card_url(card), note, dots)
+
+
+def often(probability: float) -> Dots:
+    """How often, by its probability."""
+    return Dots(often_dots(probability), often_text(probability))
+
+
+def common(rate: float) -> Dots:
+    """How common a fault is, by its rate."""
+    return Dots(common_dots(rate), common_text(rate))
+
+
+def share(of_calls: float) -> Dots:
+    """The share of such calls."""
+    return Dots(share_dots(of_calls), f"{share_text(of_calls)} of such calls")
 
 
 def sheet_links(symptom: Symptom, variant: WorkedVariant) -> tuple[Link, ...]:
@@ -71,8 +119,16 @@ def sheet_links(symptom: Symptom, variant: WorkedVariant) -> tuple[Link, ...]:
 
 def book_links(variants: Iterable[WorkedVariant]) -> tuple[Link, ...]:
     """The field book on every paper that these variants have a sheet on."""
-    papers = dict.fromkeys(paper for variant in variants for paper in variant.sheets)
-    return tuple(Link(capital(paper), book_url(paper)) for paper in papers)
+    return tuple(Link(capital(paper), book_url(paper)) for paper in _papers(variants))
+
+
+def wall_links(variants: Iterable[WorkedVariant]) -> tuple[Link, ...]:
+    """The card to make safe by, for the boiler room's wall, on the same papers."""
+    return tuple(Link(capital(paper), safe_card_url(paper)) for paper in _papers(variants))
+
+
+def _papers(variants: Iterable[WorkedVariant]) -> Iterable[str]:
+    return dict.fromkeys(paper for variant in variants for paper in variant.sheets)
 
 
 def caution_views(library: Library, ids: Iterable[str]) -> tuple[CautionView, ...]:
@@ -80,6 +136,16 @@ def caution_views(library: Library, ids: Iterable[str]) -> tuple[CautionView, ..
     cautions = [library.cautions[name] for name in dict.fromkeys(ids)]
     cautions.sort(key=graveness)
     return tuple(_caution_view(caution) for caution in cautions)
+
+
+def by_signal(panels: Iterable[CautionView]) -> tuple[tuple[CautionView, ...], ...]:
+    """Panels whose keys stand together in one line, under the gravest signal word of theirs."""
+    kept = tuple(panels)
+    groups = (tuple(panel for panel in kept if panel.signal in signals) for signals in _TOGETHER)
+    return tuple(group for group in groups if group)
+
+
+_TOGETHER = (("danger",), ("warning", "caution"), ("notice",))
 
 
 def _caution_view(caution: Caution) -> CautionView:
@@ -140,14 +206,14 @@ def parts_of(card: Card, base: str, titles: Iterable[str] | None = None) -> tupl
         else [part for title in titles if (part := card.body.section(title))]
     )
     return tuple(
-        Part(Heading(heading_id(part.title), part.title), to_html(part.text, card.folder, base)) for part in chosen
+        Part(Heading(heading_id(part.title), part.title), in_boxes(part.text, card.folder, base)) for part in chosen
     )
 
 
 def lead_of(card: Card, base: str) -> Markup:
     """What stands before the first heading of a card's text."""
     section = card.body.section("")
-    return to_html(section.text, card.folder, base) if section else Markup()
+    return in_boxes(section.text, card.folder, base) if section else Markup()
 
 
 def heading_id(title: str) -> str:

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from faultleaf.cards import Component, Library, card_url
-from faultleaf.pages.common import Link, Part, Provenance, link_to, parts_of, provenance
+from faultleaf.pages.common import Link, Part, Provenance, common, link_to, parts_of, provenance
 from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.picture import PictureView, picture_view
 from faultleaf.pages.render import render_page
-from faultleaf.words import equipment_text, rate_text
+from faultleaf.words import equipment_text
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ def page_of_component(library: Library, drawings: Drawings, component: Component
         parts=(*parts_of(component, base, component.sections), *parts_of(component, base)),
         drawn=drawings.of(component.id),
         pictures=tuple(picture_view(library.pictures[name]) for name in component.pictures),
-        faults=tuple(link_to(fault, rate_text(fault.how_common)) for fault in faults),
+        faults=tuple(link_to(fault, fault.cue or "", common(fault.how_common)) for fault in faults),
         tests=tuple(link_to(library.tests[name], library.tests[name].asks) for name in tests),
         provenance=provenance(library, component),
     )

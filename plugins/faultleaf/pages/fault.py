@@ -1,21 +1,26 @@
-"""A fault's page: signs, how to confirm, repair, proof, causes of the cause, look-alikes."""
+"""A fault's page, to learn from: what happens, signs, look-alikes, how to confirm, causes of the cause."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from faultleaf.cards import Fault, Library, Proof, Repair, Test, card_url, fault_rates, outcome_rates
+from faultleaf.cards import Fault, Library, Repair, Test, card_url, fault_rates, otherwise_rates, outcome_rates
+from faultleaf.cards.urls import repair_url
 from faultleaf.graph import total_variation, usable_tests
 from faultleaf.pages.ask import AskView, ask_view
 from faultleaf.pages.common import (
     CautionView,
+    Dots,
     Link,
     Part,
     Provenance,
     caution_views,
+    common,
     lead_of,
     link_to,
+    often,
     parts_of,
     provenance,
 )
@@ -23,8 +28,10 @@ from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import Asked, WorkedSymptom
-from faultleaf.words import effort_of, equipment_text, minutes_text, rank_text, rate_text, share_text, strength_text
+from faultleaf.words import effort_of, equipment_text, minutes_text, often_text, rank_text, share_text
 
+SHOWN_SIGNS = 5
+"""So many signs stand open, the most telling; the others are a press away."""
 CLEAR = 0.5
 """Total variation from which a test is worth naming for telling two faults apart."""
 
@@ -35,7 +42,7 @@ class Sign:
 
     test: Link
     effort: str
-    shows: tuple[tuple[str, str], ...]
+    shows: tuple[tuple[str, Dots], ...]
 
 
 @dataclass(frozen=True)
@@ -53,26 +60,6 @@ class ShareIn:
 
     symptom: Link
     share: str
-    strength: str
-
-
-@dataclass(frozen=True)
-class RepairView:
-    """One repair with its cautions and its proof."""
-
-    title: str
-    effort: str
-    fixes: str
-    quote: bool
-    mends: tuple[Link, ...]
-    only_on: str
-    parts: tuple[str, ...]
-    prove_first: tuple[str, ...]
-    also_fixes: tuple[Link, ...]
-    proof: Link
-    proof_effort: str
-    looks: tuple[tuple[str, str], ...]
-    holds_when: str
 
 
 @dataclass(frozen=True)
@@ -95,17 +82,17 @@ class FaultView:
     lead: Markup
     component: Link
     found_on: str
-    rate: str
+    rate: Dots
     cautions: tuple[CautionView, ...]
     shares: tuple[ShareIn, ...]
     happens: tuple[Part, ...]
     drawn: DrawnView | None
     signs: tuple[Sign, ...]
+    more_signs: tuple[Sign, ...]
     ways: tuple[WayOfShowing, ...]
     to_owner: str
     confirm: tuple[Part, ...]
-    repairs: tuple[RepairView, ...]
-    steps: tuple[Part, ...]
+    repairs: tuple[Link, ...]
     stays_away: tuple[Part, ...]
     comes_from: tuple[Link, ...]
     leads_to: tuple[Link, ...]
@@ -123,25 +110,26 @@ def page_of_fault(
     base = base_of(path)
     proofs = [library.proofs[repair.proof] for repair in fault.all_repairs]
     named = [*fault.all_cautions, *(name for proof in proofs for name in proof.cautions)]
+    signs = _signs(library, fault)
     view = FaultView(
         title=fault.title,
         cue=fault.cue or "",
         lead=lead_of(fault, base),
         component=link_to(library.components[fault.component]),
         found_on=equipment_text(library, fault.found_on),
-        rate=rate_text(fault.how_common),
+        rate=common(fault.how_common),
         cautions=caution_views(library, named),
         shares=_shares(library, worked, fault),
         happens=parts_of(fault, base, ["What happens"]),
         drawn=drawings.of(fault.component),
-        signs=_signs(library, fault),
+        signs=signs[:SHOWN_SIGNS],
+        more_signs=signs[SHOWN_SIGNS:],
         ways=_ways(library, fault),
         to_owner=fault.to_owner or "",
         confirm=parts_of(fault, base, ["How to confirm"]),
-        repairs=tuple(_repair_view(library, repair) for repair in fault.all_repairs),
-        steps=parts_of(fault, base, ["Repair"]),
+        repairs=tuple(_repair_link(fault, repair) for repair in fault.all_repairs),
         stays_away=parts_of(fault, base, ["So that it stays away"]),
-        comes_from=tuple(link_to(library.faults[n], strength_text(s)) for n, s in fault.comes_from.items()),
+        comes_from=tuple(link_to(library.faults[n], often_text(s), often(s)) for n, s in fault.comes_from.items()),
         leads_to=tuple(link_to(other) for other in library.faults.values() if fault.id in other.comes_from),
         look_alikes=tuple(_look_alike(library, fault, name, tell) for name, tell in fault.look_alikes.items()),
         asks=tuple(ask_view(library, one) for one in asked),
@@ -150,7 +138,7 @@ def page_of_fault(
     )
     return render_page(
         "fault.html", path, view, library.site,
-        title=fault.title, description=f"{fault.title}: signs, how to confirm, repair and proof.",
+        title=fault.title, description=f"{fault.title}: what happens, its signs, its look-alikes, how to confirm it.",
         headings=_headings(view), acts=True, group="faults",
     )  # fmt: skip
 
@@ -158,8 +146,8 @@ def page_of_fault(
 def _headings(view: FaultView) -> list[Heading]:
     offered = [
         (view.happens, "what-happens", "What happens"), (view.signs, "signs", "Signs"),
-        (view.confirm, "how-to-confirm", "How to confirm"), (view.look_alikes, "look-alikes", "Look-alikes"),
-        (view.repairs, "repair", "Repair"), (view.repairs, "proof", "Proof over days"),
+        (view.look_alikes, "look-alikes", "Look-alikes"), (view.confirm, "how-to-confirm", "How to confirm"),
+        (view.repairs, "repair", "Repair"),
         (view.comes_from or view.leads_to or view.stays_away, "stays-away", "So that it stays away"),
         (view.to_owner, "for-the-owner", "For the owner"), (view.asks, "what-next", "What would you do next?"),
     ]  # fmt: skip
@@ -171,20 +159,24 @@ def _shares(library: Library, worked: Mapping[str, WorkedSymptom], fault: Fault)
     shares = []
     for name, strength in fault.symptoms.items():
         share = dict(worked[name].belief.ranked()).get(fault.id, 0.0)
-        shares.append(ShareIn(link_to(library.symptoms[name]), share_text(share), strength_text(strength)))
+        shares.append(ShareIn(link_to(library.symptoms[name], dots=often(strength)), share_text(share)))
     return tuple(shares)
 
 
 def _signs(library: Library, fault: Fault) -> tuple[Sign, ...]:
     signs = []
-    for name in fault.named_tests:
+    for name in sorted(fault.named_tests, key=lambda name: -round(_telling(library.tests[name], fault), 9)):
         test = library.tests[name]
-        words = tuple(
-            (test.outcomes[outcome], strength_text(round(strength, 2)))
-            for outcome, strength in fault.shown_at(name).items()
-        )
+        words = tuple((test.outcomes[outcome], often(strength)) for outcome, strength in fault.shown_at(name).items())
         signs.append(Sign(link_to(test), effort_of(test), words))
     return tuple(signs)
+
+
+def _telling(test: Test, fault: Fault) -> float:
+    """How much the test tells where this is the fault: the divergence of its outcomes from what is seen otherwise
+    (Kullback and Leibler 1951), in nats."""
+    rates, elsewhere = fault_rates(test, fault), otherwise_rates(test)
+    return math.fsum(rates[name] * math.log(rates[name] / max(elsewhere[name], 1e-3)) for name in rates if rates[name])
 
 
 def _ways(library: Library, fault: Fault) -> tuple[WayOfShowing, ...]:
@@ -197,24 +189,10 @@ def _ways(library: Library, fault: Fault) -> tuple[WayOfShowing, ...]:
     return tuple(ways)
 
 
-def _repair_view(library: Library, repair: Repair) -> RepairView:
-    proof: Proof = library.proofs[repair.proof]
-    over = f", the last look after {minutes_text(proof.over)}" if proof.over else ""
-    return RepairView(
-        title=repair.title,
-        effort=f"{minutes_text(repair.takes)} · {rank_text(repair.who)}",
-        fixes=strength_text(repair.fixes),
-        quote=repair.quote,
-        mends=tuple(link_to(library.tests[name]) for name in repair.mends),
-        only_on=equipment_text(library, repair.found_on),
-        parts=repair.parts,
-        prove_first=repair.prove_first,
-        also_fixes=tuple(link_to(library.faults[n], strength_text(s)) for n, s in repair.also_fixes.items()),
-        proof=link_to(proof),
-        proof_effort=f"{minutes_text(proof.takes)} hands-on in all{over}",
-        looks=tuple((look.when, look.see) for look in proof.looks),
-        holds_when=proof.holds_when,
-    )
+def _repair_link(fault: Fault, repair: Repair) -> Link:
+    quote = "A job to quote · " if repair.quote else ""
+    note = f"{quote}{minutes_text(repair.takes)} · {rank_text(repair.who)} · cures it {often_text(repair.fixes)}"
+    return Link(repair.title, repair_url(fault), note, often(repair.fixes))
 
 
 def _look_alike(library: Library, fault: Fault, name: str, tell: str) -> LookAlike:

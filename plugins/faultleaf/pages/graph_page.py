@@ -1,43 +1,38 @@
-"""The page that draws the causes of one symptom, and tells the same in words."""
+"""The page that draws the causes of one symptom as a tree: component, fault, and what that fault comes from."""
 
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Final
 
-import networkx as nx
-from markupsafe import Markup
-
-from faultleaf.cards import Library, card_url, graph_url
+from faultleaf.cards import Fault, Library, card_url, graph_url
 from faultleaf.diagnosis import UNLISTED
-from faultleaf.graph import node
-from faultleaf.layout import FontMetrics
-from faultleaf.layout import causes as drawn
-from faultleaf.layout.graph_picture import place_causes
-from faultleaf.layout.graph_svg import draw_graph
-from faultleaf.pages.common import Link, link_to
-from faultleaf.pages.page import Heading, SitePage, base_of
+from faultleaf.pages.common import Link, link_to, often, share
+from faultleaf.pages.page import SitePage
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedSymptom
-from faultleaf.words import share_text
+from faultleaf.words import often_text, share_text
 
-NUMBERS_PAGE = "about-the-numbers.html"
-NOT_NAMED = "A cause that no card names"
+OPEN: Final = 1
+"""So many components stand open at first."""
 
 
 @dataclass(frozen=True)
-class CauseInWords:
-    """A fault with its number in the drawing, the tests that tell it and what it comes from."""
+class Branch:
+    """A fault, and what it comes from, the most frequent first."""
 
-    number: int
     link: Link
-    told_by: tuple[Link, ...]
     comes_from: tuple[Link, ...]
 
 
 @dataclass(frozen=True)
-class GroupInWords:
-    """A component and its faults."""
+class Part:
+    """A component with the faults that live in it; `about` leads to its page."""
 
-    link: Link
-    causes: tuple[CauseInWords, ...]
+    title: Link
+    about: Link
+    open: bool
+    branches: tuple[Branch, ...]
 
 
 @dataclass(frozen=True)
@@ -45,51 +40,62 @@ class GraphView:
     """Everything on the page."""
 
     symptom: Link
-    svg: Markup
-    groups: tuple[GroupInWords, ...]
+    parts: tuple[Part, ...]
     unlisted: str
 
 
-def graph_page(library: Library, graph: "nx.DiGraph[str]", worked: WorkedSymptom, metrics: FontMetrics) -> SitePage:
-    """The page of a symptom's graph; shares are those of any system, before anything is tested."""
+def graph_page(library: Library, worked: WorkedSymptom) -> SitePage:
+    """The page of a symptom's tree; shares are those of any system, before anything is tested."""
     symptom = worked.symptom
-    path = graph_url(symptom)
-    causes = drawn.read_causes(graph, symptom.id, shares_of(worked), (NOT_NAMED, NUMBERS_PAGE))
-    rest = causes.causes().get(drawn.UNLISTED)
+    shares = {name: value for name, value in worked.belief.ranked() if value > 0}
     view = GraphView(
-        symptom=link_to(symptom),
-        svg=Markup(draw_graph(place_causes(causes, metrics), base_of(path))),
-        groups=tuple(_group(library, causes, group) for group in causes.groups if group.node),
-        unlisted=rest.share.words if rest and rest.share else "",
+        symptom=Link(symptom.title, card_url(symptom)),
+        parts=tuple(_parts(library, shares)),
+        unlisted=share_text(shares[UNLISTED]) if UNLISTED in shares else "",
     )
-    title = f"Causes drawn: {symptom.title}"
     return render_page(
-        "graph.html", path, view, library.site,
-        title=title, description=f"{symptom.title}: a drawing of its causes, and of what those come from.",
-        headings=[Heading("drawing", "The drawing"), Heading("words", "The same in words")], acts=True,
+        "graph.html", graph_url(symptom), view, library.site,
+        title=f"Causes as a tree: {symptom.title}",
+        description=f"{symptom.title}: its causes by component, and what those come from.", acts=True,
     )  # fmt: skip
 
 
-def shares_of(worked: WorkedSymptom) -> dict[str, drawn.Share]:
-    """The shares of a symptom's causes by their node in the graph, and that of the unlisted cause."""
-    return {
-        drawn.UNLISTED if name == UNLISTED else node("fault", name): drawn.Share(share, share_text(share))
-        for name, share in worked.belief.ranked()
-    }
+def _parts(library: Library, shares: Mapping[str, float]) -> Iterator[Part]:
+    """The components, that with the largest share first; in each its faults, likewise."""
+    rooms: dict[str, list[Fault]] = {}
+    for name in sorted(_reached(library, shares), key=lambda name: (-shares.get(name, 0.0), name)):
+        fault = library.faults[name]
+        rooms.setdefault(fault.component, []).append(fault)
+    sums = {room: math.fsum(shares.get(fault.id, 0.0) for fault in faults) for room, faults in rooms.items()}
+    for place, room in enumerate(sorted(rooms, key=lambda room: (-sums[room], room))):
+        component = library.components[room]
+        dots = share(sums[room]) if sums[room] else None
+        note = dots.words if dots else "brings on others"
+        yield Part(
+            Link(component.title, card_url(component), note, dots),
+            Link(f"About the {component.title.lower()}", card_url(component)),
+            place < OPEN,
+            tuple(_cause(library, fault, shares) for fault in rooms[room]),
+        )
 
 
-def _group(library: Library, causes: drawn.CauseGraph, group: drawn.Group) -> GroupInWords:
-    return GroupInWords(Link(group.title, group.url), tuple(_cause(library, causes, cause) for cause in group.causes))
+def _reached(library: Library, shares: Mapping[str, float]) -> set[str]:
+    """The causes of the symptom, and whatever those come from in their turn."""
+    ahead, found = [name for name in shares if name != UNLISTED], set[str]()
+    while ahead:
+        name = ahead.pop()
+        if name not in found:
+            found.add(name)
+            ahead += library.faults[name].comes_from
+    return found
 
 
-def _cause(library: Library, causes: drawn.CauseGraph, cause: drawn.Cause) -> CauseInWords:
-    known = causes.causes()
-    note = f"{cause.share.words} of such calls" if cause.share else "brings on others"
-    tests = [library.tests[name.partition(":")[2]] for name in cause.told_by]
-    origins = [(known[origin.node], origin.often) for origin in cause.comes_from]
-    return CauseInWords(
-        cause.number,
-        Link(cause.title, cause.url, note),
-        tuple(Link(test.title, card_url(test)) for test in tests),
-        tuple(Link(f"{far.number} {far.title}", far.url, often) for far, often in origins),
-    )
+def _cause(library: Library, fault: Fault, shares: Mapping[str, float]) -> Branch:
+    value = shares.get(fault.id)
+    link = link_to(fault, share_text(value), share(value)) if value else link_to(fault, "brings on others")
+    return Branch(link, _origins(library, fault))
+
+
+def _origins(library: Library, fault: Fault) -> tuple[Link, ...]:
+    behind = sorted(fault.comes_from.items(), key=lambda pair: (-pair[1], pair[0]))
+    return tuple(link_to(library.faults[name], often_text(chance), often(chance)) for name, chance in behind)

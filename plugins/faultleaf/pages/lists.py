@@ -2,17 +2,32 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from markupsafe import Markup
 
-from faultleaf.cards import Card, Library, Proof, Reading, Symptom, card_url, chart_url
-from faultleaf.cards.models import CARD_TYPES
+from faultleaf.cards import (
+    Card,
+    Caution,
+    Component,
+    Fault,
+    Library,
+    Proof,
+    Reading,
+    Symptom,
+    Term,
+    Test,
+    Worksheet,
+    card_url,
+    chart_url,
+)
 from faultleaf.cards.urls import CALL_PAGE, CAUTIONS_PAGE, LEDGER_PAGE, TERMS_PAGE
 from faultleaf.pages.common import (
     CautionView,
     Link,
     Part,
     Provenance,
+    by_signal,
     caution_views,
     heading_id,
     link_to,
@@ -20,13 +35,24 @@ from faultleaf.pages.common import (
     provenance,
 )
 from faultleaf.pages.drawn import plant_link
-from faultleaf.pages.markup import to_html
+from faultleaf.pages.markup import in_boxes
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.pages.study import Thread, read_card, threads_of
 from faultleaf.words import capital, effort_of, minutes_text, rank_text
 
-SAID_AT_HOME = 3
+SAID_AT_HOME = 2
+WAYS: Final = (
+    (Component, "Components", "parts, and what goes wrong with each"),
+    (Fault, "Faults", "causes, each with its signs and its repair"),
+    (Test, "Tests", "ways to find out, the quick ones first"),
+    (Worksheet, "Worksheets", "sums of the trade"),
+    (Proof, "Proofs", "ways to show that a repair holds"),
+    (Caution, "Cautions", "hazards, and how each is avoided"),
+    (Reading, "Study", "reading lists for apprentices"),
+    (Term, "Words of the trade", "words, explained"),
+)
+"""Ways into the library from home: the kind of card, what its page is called there, and what it holds."""
 
 
 @dataclass(frozen=True)
@@ -47,8 +73,9 @@ class HomeView:
     call: Link
     symptoms: tuple[HomeSymptom, ...]
     make_safe: tuple[CautionView, ...]
-    counts: tuple[tuple[int, Link], ...]
+    safe_keys: tuple[tuple[CautionView, ...], ...]
     plant: Link | None
+    ways: tuple[Link, ...]
 
 
 def home_page(library: Library) -> SitePage:
@@ -64,15 +91,14 @@ def home_page(library: Library) -> SitePage:
         for symptom in symptoms
     )
     named = (name for symptom in symptoms for name in symptom.make_safe)
-    counts = [
-        (len(library.of_type(card_type)), Link(f"{card_type.folder}", f"{card_type.folder}/index.html"))
-        for card_type in CARD_TYPES
-        if card_type.kind not in ("picture", "survey", "reading", "term") and library.of_type(card_type)
-    ]
-    work = Link("Work the call", CALL_PAGE)
-    view = HomeView(
-        library.site.title, work, offered, caution_views(library, named), tuple(counts), plant_link(library)
+    panels = caution_views(library, named)
+    ways = tuple(
+        Link(title, f"{card_type.folder}/index.html", f"{len(library.of_type(card_type))} {words}")
+        for card_type, title, words in WAYS
+        if library.of_type(card_type)
     )
+    work, plant = Link("Work the call", CALL_PAGE), plant_link(library)
+    view = HomeView(library.site.title, work, offered, panels, by_signal(panels), plant, ways)
     headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]
     return render_page(
         "home.html", "index.html", view, library.site,
@@ -243,7 +269,7 @@ def cautions_page(library: Library) -> SitePage:
         card = library.cautions[panel.id]
         users: list[Card] = [test for test in library.tests.values() if panel.id in test.cautions]
         users += [fault for fault in library.faults.values() if panel.id in fault.all_cautions]
-        text = Markup().join(to_html(part.text, "cautions", "../") for part in card.body.sections)
+        text = Markup().join(in_boxes(part.text, "cautions", "../") for part in card.body.sections)
         used_by = tuple(link_to(user) for user in users)
         entries.append(CautionEntry(panel, text, used_by, threads.get(f"cautions/{panel.id}", ())))
     return render_page(
@@ -272,7 +298,7 @@ def terms_page(library: Library) -> SitePage | None:
     entries = [
         TermEntry(
             term.id, term.title, term.means, term.also_called,
-            Markup().join(to_html(part.text, "terms", "../") for part in term.body.sections),
+            Markup().join(in_boxes(part.text, "terms", "../") for part in term.body.sections),
             tuple(link_to(library.components[name]) for name in term.see),
             threads.get(f"terms/{term.id}", ()),
         )
@@ -305,7 +331,7 @@ def page_of_reading(library: Library, reading: Reading) -> SitePage:
     lead = reading.body.section("")
     view = ReadingView(
         reading.title, rank_text(reading.who), parts_of(reading, base),
-        to_html(lead.text, "readings", base) if lead else Markup(), tuple(steps),
+        in_boxes(lead.text, "readings", base) if lead else Markup(), tuple(steps),
     )  # fmt: skip
     return render_page(
         "reading.html", path, view, library.site,

@@ -32,6 +32,17 @@ def to_html(text: Text, folder: str, base: str) -> Markup:
     return Markup(clean)
 
 
+def in_boxes(text: Text, folder: str, base: str) -> Markup:
+    """The same, each table in a box of its own that scrolls and that the keyboard reaches, so that no page does."""
+    return Markup("\n").join(_in_its_box(node, to_html((node,), folder, base)) for node in text)
+
+
+def _in_its_box(node: Node | str, html: Markup) -> Markup:
+    if not isinstance(node, Node) or node.tag != "table":
+        return html
+    return Markup('<div class="fl-scroll" tabindex="0" role="region" aria-label="Table">{}</div>').format(html)
+
+
 def _html(node: Node | str, folder: str, base: str) -> str:
     if isinstance(node, str):
         return str(escape(node))

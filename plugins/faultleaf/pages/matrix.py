@@ -8,7 +8,7 @@ from faultleaf.cards import Fault, Library, card_url
 from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.page import Heading, SitePage
 from faultleaf.pages.render import render_page
-from faultleaf.words import strength_text
+from faultleaf.words import often_text
 
 INDEX_PAGE = "index-of-troubles.html"
 LARGEST_DOT = 9.0
@@ -79,7 +79,7 @@ def index_page(library: Library) -> SitePage:
             if name in used
         ),
         letters=_letters(library),
-        legend=tuple((dot_radius(s), strength_text(s)) for s in (0.95, 0.85, 0.7, 0.5, 0.3, 0.1)),
+        legend=tuple((dot_radius(s), often_text(s)) for s in (0.95, 0.85, 0.7, 0.5, 0.3, 0.1)),
     )
     headings = [Heading("table", "Symptom and cause"), Heading("a-to-z", "A to Z")]
     return render_page(
@@ -107,7 +107,7 @@ def _cell(fault: Fault, symptom: str) -> Cell:
     strength = fault.symptoms[symptom]
     place = fault.place(symptom).items()
     fits = " ".join(f"{feature}:{value}" for feature, values in place for value in values)
-    return Cell(dot_radius(strength), strength_text(strength), fits)
+    return Cell(dot_radius(strength), often_text(strength), fits)
 
 
 def _letters(library: Library) -> tuple[AtoZ, ...]:

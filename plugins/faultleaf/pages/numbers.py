@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from faultleaf.cards import Library
 from faultleaf.cards.models import Numbered
 from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
-from faultleaf.pages.common import source_text
+from faultleaf.pages.common import Dots, common, often, source_text
 from faultleaf.pages.page import Heading, SitePage
 from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedSymptom
 from faultleaf.pages.worth import Table, worth_tables
-from faultleaf.words import minutes_text
+from faultleaf.words import DOTS_OF_SHARE, minutes_text, share_text
 
 NUMBERS_PAGE = "about-the-numbers.html"
 
@@ -21,8 +21,9 @@ NUMBERS_PAGE = "about-the-numbers.html"
 class NumbersView:
     """The whole page."""
 
-    words: tuple[tuple[str, str], ...]
-    rates: tuple[tuple[str, str], ...]
+    words: tuple[tuple[Dots, str], ...]
+    rates: tuple[tuple[Dots, str], ...]
+    share_scale: str
     counts: tuple[tuple[str, int], ...]
     cards: int
     return_visit: str
@@ -41,8 +42,9 @@ def numbers_page(library: Library, worked: Mapping[str, WorkedSymptom]) -> SiteP
             counts[_kind_of_basis(card.basis)] += 1
             counts.update(_kind_of_basis(basis) for basis in card.basis_of.values())
     view = NumbersView(
-        words=tuple((word.replace("-", " "), f"{value:g}") for word, value in PROBABILITY_WORDS.items()),
-        rates=tuple((word.replace("-", " "), f"{value:g}") for word, value in RATE_WORDS.items()),
+        words=tuple((often(value), f"{value:g}") for value in PROBABILITY_WORDS.values()),
+        rates=tuple((common(value), f"{value:g}") for value in RATE_WORDS.values()),
+        share_scale=", ".join(f"{dots} from {share_text(least)}" for dots, least in enumerate(DOTS_OF_SHARE, 2)),
         counts=tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0]))),
         cards=sum(isinstance(card, Numbered) for card in library.cards.values()),
         return_visit=minutes_text(library.site.return_visit),

@@ -4,8 +4,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
-import networkx as nx
-
 from faultleaf.cards import (
     Card,
     Caution,
@@ -23,6 +21,7 @@ from faultleaf.cards import (
 )  # fmt: skip
 from faultleaf.layout import FontMetrics
 from faultleaf.pages.call_page import call_page
+from faultleaf.pages.causes_page import causes_page
 from faultleaf.pages.chart import chart_page
 from faultleaf.pages.component import page_of_component
 from faultleaf.pages.drawn import Drawings, plant_page
@@ -41,6 +40,7 @@ from faultleaf.pages.matrix import index_page
 from faultleaf.pages.numbers import numbers_page
 from faultleaf.pages.page import SitePage
 from faultleaf.pages.picture import page_of_picture
+from faultleaf.pages.repair import page_of_repair
 from faultleaf.pages.study import with_threads
 from faultleaf.pages.survey import page_of_survey
 from faultleaf.pages.symptom import page_of_symptom
@@ -53,10 +53,9 @@ C = TypeVar("C", bound=Card)
 
 @dataclass(frozen=True, eq=False)
 class Given:
-    """What pages are made of: the library, its graph, every symptom worked, and the measures of the font."""
+    """What pages are made of: the library, and every symptom worked."""
 
     library: Library
-    graph: "nx.DiGraph[str]"
     worked: Mapping[str, WorkedSymptom]
     metrics: FontMetrics
     asked: Mapping[str, Sequence[Asked]]
@@ -68,11 +67,20 @@ class Given:
 
 
 def _symptoms(given: Given) -> Iterator[SitePage]:
-    """A symptom's page, its charts and the picture of its causes."""
+    """A symptom's page, the page of all its causes, its charts and the picture of its causes."""
     for each in given.worked.values():
         yield page_of_symptom(given.library, each)
+        yield causes_page(given.library, each)
         yield from (chart_page(given.library, each.symptom, variant) for variant in each.variants)
-        yield graph_page(given.library, given.graph, each, given.metrics)
+        yield graph_page(given.library, each)
+
+
+def _faults(given: Given) -> Iterator[SitePage]:
+    """A fault's page, and that of its repair."""
+    for fault in given.library.faults.values():
+        yield page_of_fault(given.library, given.worked, given.drawings, given.asked.get(fault.id, ()), fault)
+        if fault.all_repairs:
+            yield page_of_repair(given.library, fault)
 
 
 def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Maker":
@@ -83,10 +91,7 @@ def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Mak
 Maker = Callable[[Given], Iterable[SitePage]]
 MAKERS: Final[Mapping[type[Card], Maker]] = {
     Symptom: _symptoms,
-    Fault: lambda given: (
-        page_of_fault(given.library, given.worked, given.drawings, given.asked.get(one.id, ()), one)
-        for one in given.library.faults.values()
-    ),
+    Fault: _faults,
     Component: lambda given: (
         page_of_component(given.library, given.drawings, one) for one in given.library.components.values()
     ),
@@ -104,16 +109,15 @@ MAKERS: Final[Mapping[type[Card], Maker]] = {
 
 def make_pages(
     library: Library,
-    graph: "nx.DiGraph[str]",
     worked: Mapping[str, WorkedSymptom],
     metrics: FontMetrics,
     asked: Mapping[str, Sequence[Asked]] | None = None,
 ) -> tuple[SitePage, ...]:
-    """Every page of the site, sorted by path. `graph` is the library's; `worked` has an entry for each symptom.
+    """Every page of the site, sorted by path. `worked` has an entry for each symptom.
 
-    `asked` are the questions that faults' pages put to a reader.
+    `metrics` are the font's; `asked` are the questions that faults' pages put to a reader.
     """
-    given = Given(library, graph, worked, metrics, asked or {})
+    given = Given(library, worked, metrics, asked or {})
     pages = [
         home_page(library),
         *filter(None, [plant_page(library, metrics)]),

@@ -1,37 +1,43 @@
 """A test's page: cautions, steps, what each reading means, which faults it splits."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from faultleaf.cards import Library, Test, card_url, otherwise_rates
+from faultleaf.cards.text import Node, Text, words_of
 from faultleaf.pages.common import (
     CautionView,
+    Dots,
     Link,
     Part,
     Provenance,
     caution_views,
     lead_of,
     link_to,
+    often,
     parts_of,
     provenance,
 )
 from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.linked import WaitView, WorkedView, wait_view, worked_views
+from faultleaf.pages.markup import in_boxes
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.words import equipment_text, limits_text, minutes_text, rank_text, strength_text
+from faultleaf.words import equipment_text, limits_text, minutes_text, often_text, rank_text
 
 
 @dataclass(frozen=True)
 class OutcomeRow:
-    """One outcome: in words, its limits, what it is elsewhere (plainly, then where that differs), the faults."""
+    """One outcome: in words, its limits, what the card says of it, how often it is seen elsewhere, the faults."""
 
     words: str
     limits: str
-    otherwise: str
-    otherwise_where: tuple[tuple[str, str], ...]
+    tells: Markup
+    stops: bool
+    otherwise: Dots
+    otherwise_where: tuple[tuple[str, Dots], ...]
     faults: tuple[Link, ...]
 
 
@@ -90,8 +96,9 @@ class ViewOfTest:
     cautions: tuple[CautionView, ...]
     drawn: DrawnView | None
     steps: tuple[Part, ...]
-    tells: tuple[Part, ...]
+    before_outcomes: Markup
     outcomes: tuple[OutcomeRow, ...]
+    after_outcomes: Markup
     more: tuple[Part, ...]
     provenance: Provenance
 
@@ -100,6 +107,8 @@ def page_of_test(library: Library, test: Test, drawings: Drawings | None = None)
     """The page of one test."""
     path = card_url(test)
     base = base_of(path)
+    stopping = {stop.caution for stop in test.stops.values()}  # shown whole with the stop
+    told = told_of(test)
     view = ViewOfTest(
         title=test.title,
         asks=test.asks,
@@ -122,17 +131,18 @@ def page_of_test(library: Library, test: Test, drawings: Drawings | None = None)
         works_out=worked_views(library, test),
         needs=_conditions(library, test.needs),
         never_when=_conditions(library, test.never_when),
-        cautions=caution_views(library, test.cautions),
+        cautions=caution_views(library, (name for name in test.cautions if name not in stopping)),
         drawn=drawings.of(test.at) if drawings else None,
         steps=parts_of(test, base, ["Steps"]),
-        tells=parts_of(test, base, ["What it tells you"]),
-        outcomes=_outcomes(library, test),
+        before_outcomes=in_boxes(told.before, test.folder, base),
+        outcomes=_outcomes(library, test, told, base),
+        after_outcomes=in_boxes(told.after, test.folder, base),
         more=parts_of(test, base),
         provenance=provenance(library, test),
     )
     headings = [Heading("steps", "Steps")]
     headings += [Heading("work-it-out", "Work it out")] if view.works_out else []
-    headings += [Heading("readings", "What each reading means")]
+    headings += [Heading("outcomes", "What each outcome means")]
     headings += [*(part.heading for part in view.more), Heading("numbers", "Where the numbers come from")]
     return render_page(
         "test.html", path, view, library.site,
@@ -184,7 +194,46 @@ def _otherwise_where(library: Library, test: Test) -> tuple[tuple[str, Mapping[s
     return (*on, *at)
 
 
-def _outcomes(library: Library, test: Test) -> tuple[OutcomeRow, ...]:
+@dataclass(frozen=True)
+class Told:
+    """What a card says of each outcome, and what it says before and after of all of them."""
+
+    before: Text
+    of: Mapping[str, Text]
+    after: Text
+
+
+def told_of(test: Test) -> Told:
+    """The card's words about its outcomes: a paragraph that begins with an outcome in bold is about that outcome, and
+    so is what follows it up to the next; what follows the last may be about all."""
+    section = test.body.section("What it tells you")
+    text = section.text if section else ()
+    leads = [(place, name) for place, node in enumerate(text) if (name := _outcome_told(test, node))]
+    if not leads:
+        return Told(text, {}, ())
+    ends = [*(place for place, _ in leads[1:]), leads[-1][0] + 1]
+    of = {name: _without_lead(text[start:end]) for (start, name), end in zip(leads, ends, strict=True)}
+    return Told(text[: leads[0][0]], of, text[ends[-1] :])
+
+
+def _outcome_told(test: Test, node: Node | str) -> str:
+    """The outcome that a paragraph begins with in bold, "" for none."""
+    first = node.children[0] if isinstance(node, Node) and node.tag == "p" and node.children else ""
+    said = words_of(first.children).rstrip(".: ") if isinstance(first, Node) and first.tag == "strong" else ""
+    return next((name for name, words in test.outcomes.items() if words == said), "")
+
+
+def _without_lead(text: Text) -> Text:
+    first = text[0]
+    if not isinstance(first, Node):
+        return text
+    rest = first.children[1:]
+    if rest and isinstance(rest[0], str):
+        rest = (rest[0].lstrip(), *rest[1:])
+    return (replace(first, children=rest), *text[1:]) if rest else text[1:]
+
+
+def _outcomes(library: Library, test: Test, told: Told, base: str) -> tuple[OutcomeRow, ...]:
     rates, where = otherwise_rates(test), _otherwise_where(library, test)
     rows = []
     for outcome, words in test.outcomes.items():
@@ -194,8 +243,9 @@ def _outcomes(library: Library, test: Test) -> tuple[OutcomeRow, ...]:
             if outcome in fault.shown_at(test.id)
         ]
         showing.sort(key=lambda pair: (-pair[0], pair[1].id))
-        faults = tuple(link_to(fault, strength_text(strength)) for strength, fault in showing)
+        faults = tuple(link_to(fault, often_text(strength), often(strength)) for strength, fault in showing)
         limits = limits_text(test.measures.limits, outcome, test.measures.unit) if test.measures else ""
-        differing = tuple((place, strength_text(round(given[outcome], 3))) for place, given in where)
-        rows.append(OutcomeRow(words, limits, strength_text(round(rates[outcome], 3)), differing, faults))
+        differing = tuple((place, often(given[outcome])) for place, given in where)
+        tells = in_boxes(told.of.get(outcome, ()), test.folder, base)
+        rows.append(OutcomeRow(words, limits, tells, outcome in test.stops, often(rates[outcome]), differing, faults))
     return tuple(rows)

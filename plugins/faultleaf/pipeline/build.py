@@ -71,7 +71,7 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     maker = sheet_maker(library, layers, drawn)
     worked = work_everything(library, maker, kept_of(layers, kept), effort)
     graph = build_graph(library)
-    pages = make_pages(library, graph, worked.symptoms, maker.metrics, ask_all(worked.symptoms, kept))
+    pages = make_pages(library, worked.symptoms, maker.metrics, ask_all(worked.symptoms, kept))
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker), **safe_cards(library, maker)}
     if drawn:
         drawn.tidy()

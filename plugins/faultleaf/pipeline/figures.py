@@ -141,12 +141,23 @@ def _size(problem: Problem) -> int:
 def key_of(problem: Problem, effort: Effort | None) -> str:
     """A digest of all that the result hangs on: the problem, how much is asked for, and the engine."""
     asked = {
-        "problem": asdict(without_idle_tests(problem)),
+        "problem": asdict(_of_this_call(without_idle_tests(problem))),
         "budgets": BUDGETS,
         "effort": asdict(effort) if effort else "charts",
     }
     text = json.dumps(asked, sort_keys=True, default=_plain)
     return hashlib.sha256(f"{_engine()}\n{text}".encode()).hexdigest()
+
+
+def _of_this_call(problem: Problem) -> Problem:
+    """The problem without what it says of steps that are not in it: they cannot be taken, so they change no figures.
+
+    Else a card written for one symptom would make the kept plans of all others stale.
+    """
+    steps = {test.id for test in problem.tests} | {repair.id for repair in problem.repairs}
+    tests = tuple(replace(test, perishes_after=test.perishes_after & steps) for test in problem.tests)
+    stops = tuple(replace(stop, allows=stop.allows & steps) for stop in problem.stops if stop.test in steps)
+    return replace(problem, tests=tests, stops=stops)
 
 
 def _plain(value: Any) -> Any:

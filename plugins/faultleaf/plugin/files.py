@@ -30,7 +30,7 @@ ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
 FAVICON: Final = f"{ASSETS_URL}/img/favicon.svg"
 STYLES: Final = tuple(
-    f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "graph", "drawing", "study", "search")
+    f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "tree", "drawing", "study", "search")
 )
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",

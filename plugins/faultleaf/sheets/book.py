@@ -14,7 +14,7 @@ from faultleaf.sheets.job import MARGIN_MM
 from faultleaf.sheets.practice import TASKS, practice_chart
 from faultleaf.sheets.steps import steps_of
 from faultleaf.sheets.words import READING, Data, clean, document, known_tests, notices
-from faultleaf.words import capital, graveness, strength_word
+from faultleaf.words import capital, graveness, often_text
 
 PRACTICE_MM = 110.0
 
@@ -82,7 +82,7 @@ def _tables(library: Library, fronts: Sequence[Front]) -> list[Data]:
                 "cause": fault.title,
                 "part": library.components[fault.component].title,
                 "strength": fault.symptoms[name],
-                "words": strength_word(fault.symptoms[name]),
+                "words": often_text(fault.symptoms[name]),
             }
             for fault in causes
         ]

@@ -1,16 +1,18 @@
 """What is said in the same words everywhere: numbers, limits, durations, ranks, titles of steps, signal words."""
 
 from faultleaf.words.numbers import (
+    DOTS_OF_SHARE,
+    common_dots,
+    common_text,
     effort_text,
     ends_text,
-    factor_text,
     hundredths,
     limits_text,
     minutes_text,
-    rate_text,
+    often_dots,
+    often_text,
+    share_dots,
     share_text,
-    strength_text,
-    strength_word,
 )
 from faultleaf.words.steps import (
     HAND_ON,
@@ -26,7 +28,7 @@ from faultleaf.words.steps import (
 from faultleaf.words.waits import wait_words
 
 __all__ = [
-    "HAND_ON", "capital", "effort_of", "effort_text", "ends_text", "equipment_text", "factor_text", "graveness",
-    "hundredths", "limits_text", "minutes_text", "outcome_words", "rank_text", "rate_text", "share_text", "step_words",
-    "strength_text", "strength_word", "uncapital", "wait_words",
+    "DOTS_OF_SHARE", "HAND_ON", "capital", "common_dots", "common_text", "effort_of", "effort_text", "ends_text",
+    "equipment_text", "graveness", "hundredths", "limits_text", "minutes_text", "often_dots", "often_text",
+    "outcome_words", "rank_text", "share_dots", "share_text", "step_words", "uncapital", "wait_words",
 ]  # fmt: skip

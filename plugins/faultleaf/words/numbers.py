@@ -6,11 +6,14 @@ The browser's words (`call-view/words.js`, `worksheets/shown.js`) are held to th
 import math
 from collections.abc import Mapping, Sequence
 from math import floor, inf
+from typing import Final
 
-from faultleaf.cards.vocabulary import Said, probability_word
+from faultleaf.cards.vocabulary import PROBABILITY_WORDS, RATE_WORDS
 from faultleaf.worksheets.shown import plain_text
 
 _DAY = 1440
+_SMALLEST = 0.005
+"""What is seen less often counts as never."""
 _SAME = 1e-9
 """What rounding leaves behind must not tip a half."""
 
@@ -96,37 +99,52 @@ def hundredths(shares: Sequence[float]) -> tuple[int, ...]:
     return tuple(count + (place in order[:left]) for place, count in enumerate(whole))
 
 
-def strength_text(value: float) -> str:
-    """A probability as its word with the number, or the number alone.
+_DOTS_OF_PROBABILITY: Final = (0.2, 0.4, 0.6, 0.9)
+_DOTS_OF_RATE: Final = (0.7, 1.5, 3.0, 6.0)
+DOTS_OF_SHARE: Final = (0.01, 0.05, 0.1, 0.2)
+"""Where one dot more begins: for words about halfway between two of them."""
 
-    >>> strength_text(0.85), strength_text(0.4)
-    ('usually (.85)', '.4')
+
+def often_text(value: float) -> str:
+    """A probability as the nearest word; what is less certain than a word is not called by it.
+
+    >>> often_text(0.85), often_text(0.4), often_text(0.9999), often_text(1), often_text(0)
+    ('usually', 'half', 'always', 'always', 'never')
     """
-    word = probability_word(value)
-    return f"{word.replace('-', ' ')} ({_bare(value)})" if word else _bare(value)
+    return min(PROBABILITY_WORDS, key=lambda word: abs(PROBABILITY_WORDS[word] - value)).replace("-", " ")
 
 
-def strength_word(value: float) -> str:
-    """A probability as its word alone where it has one, for places with little room."""
-    return (probability_word(value) or _bare(value)).replace("-", " ")
+def often_dots(value: float) -> int:
+    """How many of five dots say a probability; never is none, hardly ever is one.
 
-
-def _bare(value: float) -> str:
-    return f"{value:g}".removeprefix("0") or "0"
-
-
-def rate_text(rate: Said) -> str:
-    """A base rate as the word that the card gives it with its number, or as the number alone that the card gives."""
-    return f"{rate.word.replace('-', ' ')} ({rate:g})" if rate.word else f"{rate:g}"
-
-
-def factor_text(factor: float) -> str:
-    """How much likelier or less likely a finding makes a cause.
-
-    >>> factor_text(3.21), factor_text(0.25), factor_text(0.0)
-    ('×3.2 likelier', '×4 less likely', 'ruled out')
+    >>> [often_dots(value) for value in (0.0, 0.02, 0.3, 0.5, 0.85, 0.95)]
+    [0, 1, 2, 3, 4, 5]
     """
-    if factor <= 0:
-        return "ruled out"
-    times, word = (factor, "likelier") if factor >= 1 else (1 / factor, "less likely")
-    return f"×{plain_text(times, 2)} {word}" if times < 99.5 else f"over ×99 {word}"
+    return 0 if value < _SMALLEST else 1 + sum(value >= least for least in _DOTS_OF_PROBABILITY)
+
+
+def common_text(rate: float) -> str:
+    """A base rate as the nearest word, by its ratio.
+
+    >>> common_text(8), common_text(0.5), common_text(3)
+    ('very common', 'rare', 'common')
+    """
+    return min(RATE_WORDS, key=lambda word: abs(math.log(RATE_WORDS[word] / max(rate, _SMALLEST)))).replace("-", " ")
+
+
+def common_dots(rate: float) -> int:
+    """How many of five dots say a base rate.
+
+    >>> [common_dots(rate) for rate in (0.4, 1, 2, 4, 8)]
+    [1, 2, 3, 4, 5]
+    """
+    return 1 + sum(rate >= least for least in _DOTS_OF_RATE)
+
+
+def share_dots(share: float) -> int:
+    """How many of five dots say a share of calls: finer below, since forty causes divide the calls among them.
+
+    >>> [share_dots(share) for share in (0.004, 0.02, 0.06, 0.15, 0.3)]
+    [1, 2, 3, 4, 5]
+    """
+    return 1 + sum(share >= least for least in DOTS_OF_SHARE)

@@ -9,16 +9,8 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
 from selenium.webdriver.support.wait import WebDriverWait
 
-AXE = Path(__file__).parents[1] / "vendor/axe-core/axe.min.js"
-AXE_RUN = """
-const done = arguments[arguments.length - 1];
-axe.run(document, {
-  preload: false,  // it would fetch the style sheets, which the content policy forbids
-  runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-  rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } },
-}).then((found) => done(found.violations.map(
-  (each) => `${each.id}: ${each.nodes.map((node) => `${node.target} ${node.failureSummary}`).join(" | ")}`)));
-"""
+from tests.browser import axe
+
 IN_VIEW = """
 const box = arguments[0].getBoundingClientRect();
 const at = document.elementFromPoint(box.left + box.width / 2, box.top + Math.min(box.height / 2, 20));
@@ -166,10 +158,7 @@ class CallPage:
 
     def violations(self) -> list[str]:
         """What axe-core finds wrong with the page as it stands (WCAG 2.2 AA, best practice, contrast of 7 to 1)."""
-        if not self.driver.execute_script("return typeof axe === 'object'"):
-            self.driver.execute_script(AXE.read_text(encoding="utf-8"))
-        found: list[str] = self.driver.execute_async_script(AXE_RUN)
-        return found
+        return axe.violations(self.driver)
 
     def stored(self) -> list[str]:
         """The keys of the jobs that the browser keeps."""

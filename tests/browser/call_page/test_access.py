@@ -6,6 +6,7 @@ from pathlib import Path
 from selenium.webdriver import Chrome, Keys
 from selenium.webdriver.common.by import By
 
+from tests.browser.axe import set_scheme
 from tests.browser.call_page.page import CallPage
 from tests.browser.call_page.test_calls import ON_SHEET, VALVE
 from tests.browser.chromium import open_chromium, set_page_size
@@ -149,14 +150,6 @@ def _stopped_and_named(page: CallPage) -> Iterator[str]:
     yield "cause named"
 
 
-STILL = """
-const sheet = new CSSStyleSheet();
-// A colour on its way from day to night is no colour. What lies under the bar at the foot can be scrolled from under
-// it, which axe cannot know; that no focus is hidden there is tested by the tabulator key.
-sheet.replaceSync("* { transition: none !important; } .fl-danger-bar { position: static !important; }");
-document.adoptedStyleSheets = [sheet];
-document.body.setAttribute("data-md-color-scheme", arguments[0]);
-"""
 LOOKS = [(width, height, scheme) for width, height in ((390, 844), (1280, 900)) for scheme in ("fl-light", "fl-dark")]
 
 
@@ -165,7 +158,7 @@ def test_axe_finds_nothing_in_any_state_on_phone_and_desk_by_day_and_night(page:
     for state in states(page):
         for width, height, scheme in LOOKS:
             set_page_size(page.driver, width, height)
-            page.driver.execute_script(STILL, scheme)
+            set_scheme(page.driver, scheme)
             found[f"{state}, {width} px, {scheme}"] = page.violations()
         set_page_size(page.driver, 390, 844)
     assert len(found) > 4 * 33

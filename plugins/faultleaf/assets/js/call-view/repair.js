@@ -90,7 +90,7 @@
   /** @param {Context} context */
   function lookAlikes({ base }, fault) {
     if (fault.look_alikes.length === 0) return null;
-    return callView.fold("Easily mistaken for", false, element("ul", {}, ...fault.look_alikes.map(([title, url, tell]) =>
+    return callView.fold("Look-alikes", false, element("ul", {}, ...fault.look_alikes.map(([title, url, tell]) =>
       element("li", {}, callView.away(url, base, title), `: ${tell}`))));
   }
 

@@ -36,7 +36,7 @@
     if (view.fits || view.stops.length > 0) return null;
     const lead = view.impossible
       ? "No cause at all can show what was found: at least one finding must be wrong."
-      : "What was found fits no card well. A finding may be wrong, or this is a fault that no card names.";
+      : "What was found fits no card well. A finding may be wrong, or this is something that no card describes.";
     const first = [...new Set(state.symptoms.flatMap((id) => Object.keys(words.symptom(id).first)))].filter((id) => state.findings.has(id));
     return element("section", { class: "fl-misfit", role: "note" },
       element("h2", {}, "These findings fit no card"),

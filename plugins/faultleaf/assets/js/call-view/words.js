@@ -6,7 +6,7 @@
   "use strict";
 
   const WORDS_VERSION = 4;
-  const UNLISTED = "A cause that no card names";
+  const UNLISTED = "Something that no card describes";
   const REASONS = Object.freeze({
     "no-tool": "No tool for it here", "no-part": "No part for it here", "no-access": "Cannot be reached",
     "not-safe": "Not safe here", "not-allowed": "I am not allowed to", refused: "The customer does not want it", other: "Another reason",
