@@ -57,6 +57,13 @@ BOILER: Final = (
         valve(498, HEADER, 16),
     ),
     Part(
+        "main-valve",
+        "Main steam valve",
+        "main-valve",
+        (Label(("Main valve",), 716, 418, "end"),),
+        valve(740, 426, 12, upright=True),
+    ),
+    Part(
         "pressure-gauge",
         "Pressure gauge",
         "pressure-gauge",

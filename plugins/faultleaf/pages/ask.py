@@ -8,7 +8,7 @@ from faultleaf.pages.common import Link, link_to
 from faultleaf.pages.worked import Asked
 from faultleaf.words import capital, minutes_text, outcome_words, share_text, step_words
 
-NOT_NAMED = "a cause that no card names"
+NOT_NAMED = "something that no card describes"
 
 
 @dataclass(frozen=True)

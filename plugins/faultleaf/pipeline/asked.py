@@ -24,7 +24,7 @@ QUESTIONS: Final = 3
 CLEARLY_WORSE: Final = 5.0
 """Minutes by which a step offered beside the best one must cost more: nobody is told off for a tie."""
 LIKELIEST: Final = 3
-NEAR: Final = 0.6
+NEAR: Final = 0.45
 """A variant is left for a later one where the fault is clearly likelier there."""
 FOLDER: Final = "asked"
 _ADAPTER = TypeAdapter(dict[str, tuple[Asked, ...]])

@@ -139,7 +139,7 @@ ROOMS: Final = (
         "It lets the air of a whole main out in minutes. It stands after the last take-off and back from the end, "
         "so that "
         "water shooting along the main does not strike its works.",
-        ("air-vents",),
+        ("main-vents",),
         360,
         236,
         _MAIN_VENT,
@@ -194,7 +194,7 @@ ROOMS: Final = (
         "Steam comes in and water goes out by the same valve, so the valve is fully open or fully shut and the "
         "radiator "
         "leans toward it. Held half open or leaning away, it holds water and hammers.",
-        ("radiators",),
+        ("radiators", "radiator-valve"),
         360,
         236,
         _ONE_PIPE,
