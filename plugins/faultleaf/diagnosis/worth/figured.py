@@ -97,11 +97,15 @@ def worth_of(problem: Problem, charts: Mapping[int, Plan], effort: Effort = USUA
 
 
 def without_idle_tests(problem: Problem) -> Problem:
-    """The problem without tests that are never offered and that no step looks at.
+    """The problem without tests that are never offered and that no step which may come looks at.
 
     They change no plan; without them a card that has nothing to do with a call cannot change its figures.
     """
-    steps: list[Test | Repair] = [*problem.tests, *problem.repairs]
-    named = {name for step in steps for name in (*step.needs, *step.never_when)}
-    named |= {name for repair in problem.repairs for name in repair.restore} | set(problem.first)
+    named = {name for repair in problem.repairs for name in repair.restore} | set(problem.first)
+    waiting: list[Test | Repair] = [*(test for test in problem.tests if test.offered), *problem.repairs]
+    while waiting:
+        step = waiting.pop()
+        looked_at = {*step.needs, *step.never_when} - named
+        named |= looked_at
+        waiting += [test for test in problem.tests if test.id in looked_at and not test.offered]
     return replace(problem, tests=tuple(test for test in problem.tests if test.offered or test.id in named))
