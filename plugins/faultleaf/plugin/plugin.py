@@ -131,8 +131,6 @@ class FaultleafPlugin(BasePlugin[FaultleafConfig]):  # type: ignore[no-untyped-c
         # The theme writes these into tags and attributes as they stand.
         title, description = str(escape(made.title)), str(escape(made.description))
         page.meta = {"title": title, "description": description, "template": f"fl-{made.shell}.html"}
-        if made.shell == "wide":
-            page.meta["hide"] = ["navigation", "toc"]
         return ""
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
