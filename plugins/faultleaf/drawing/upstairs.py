@@ -55,7 +55,7 @@ _ONE_PIPE: Final = (
     Part(
         "steam-main",
         "Steam main",
-        "",
+        "steam-main",
         (Label(("Steam main, falling", "toward its end"), 230, 352),),
         (
             *arrow((218, 348), (186, 353)),
@@ -187,7 +187,7 @@ _TWO_PIPE: Final = (
     Part(
         "second-main",
         "Steam main of the two-pipe side",
-        "",
+        "steam-main",
         (Label(("Steam main",), 856, 348),),
         (
             Poly(((1001, 453), (1019, 453)), "line"),
