@@ -193,4 +193,4 @@ def pages_of(library: Library) -> dict[str, SitePage]:
     """Every page of a library by its path."""
     with patch.object(figures, "BUDGETS", FEW_BUDGETS):
         worked = work_library(library, METRICS, effort=QUICK)
-    return {page.path: page for page in make_pages(library, worked)}
+    return {page.path: page for page in make_pages(library, worked, METRICS)}

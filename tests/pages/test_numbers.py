@@ -30,7 +30,7 @@ def rows_of(table: Tag) -> Rows:
 def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, WorkedSymptom], BeautifulSoup]:
     library = everything(tmp_path_factory.mktemp("everything"))
     worked = work_library(library, METRICS, effort=QUICK)
-    pages = {page.path: page for page in make_pages(library, worked)}
+    pages = {page.path: page for page in make_pages(library, worked, METRICS)}
     return worked, BeautifulSoup(pages["about-the-numbers.html"].html, "html.parser")
 
 
@@ -98,7 +98,7 @@ def test_causes_that_nothing_tells_apart_are_named(tmp_path: Path) -> None:
     cards = {("fault", name): fault for name, fault in blind.items()}
     library = replace(library, cards={**library.cards, **cards})
     worked = work_library(library, METRICS, effort=QUICK)
-    pages = {page.path: page for page in make_pages(library, worked)}
+    pages = {page.path: page for page in make_pages(library, worked, METRICS)}
     page = BeautifulSoup(pages["about-the-numbers.html"].html, "html.parser")
     (first, _) = rows_of(table_of(page, "worth-firm"))["Overfills"]
     assert "Valve passes" in first[5]

@@ -252,6 +252,7 @@ class Test(Numbered):
     never_when: Mapping[TestId, Outcomes] = Field({}, description="Findings under which it must not be done")
     why: Line | None = Field(None, description="Why this test now: what it settles")
     tools: tuple[Line, ...] = ()
+    at: ComponentId | None = Field(None, description="The component it is done at, for the picture beside it")
     cautions: tuple[CautionId, ...] = ()
     measures: Measurement | None = None
     works_out: tuple[WorkedOut, ...] = Field((), description="Worksheets whose results say which outcome was found")

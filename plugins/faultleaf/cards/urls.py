@@ -11,6 +11,7 @@ CAUTIONS_PAGE = "cautions/index.html"
 TERMS_PAGE = "terms/index.html"
 CALL_PAGE = "work-the-call.html"
 LEDGER_PAGE = "water-ledger.html"
+PLANT_PAGE = "the-plant.html"
 _FOLDERS: Final = {card_type.folder for card_type in CARD_TYPES}
 _SHARED_PAGES: Final = {"cautions": CAUTIONS_PAGE, "terms": TERMS_PAGE}
 

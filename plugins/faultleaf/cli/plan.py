@@ -11,7 +11,7 @@ from faultleaf.cards import Library
 from faultleaf.cards.vocabulary import RANKS
 from faultleaf.cli.project import add_project, read_library
 from faultleaf.cli.speak import CommandError, check_equipment, check_known, pairs, say
-from faultleaf.cli.words import caution_lines, outcome_words
+from faultleaf.cli.words import caution_lines
 from faultleaf.diagnosis import (
     HAND_ON,
     Box,
@@ -25,7 +25,7 @@ from faultleaf.diagnosis import (
     solve,
 )
 from faultleaf.diagnosis.worth.endings import Stopped, endings, stopped_on
-from faultleaf.words import ends_text, share_text, step_words
+from faultleaf.words import ends_text, outcome_words, share_text, step_words
 
 SHOWN_BOXES = 60
 STATES = 2000

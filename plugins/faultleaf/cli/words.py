@@ -40,14 +40,6 @@ def why_words(library: Library, step: ScoredStep) -> str:
     return "; ".join(parts)
 
 
-def outcome_words(library: Library, step: str, outcome: str) -> str:
-    """An outcome as people read it: a test's own words, the title of what is fitted, or how a repair ended."""
-    if step in library.tests:
-        return library.tests[step].outcomes[outcome]
-    feature = library.equipment.get(step.removeprefix("equipment."))
-    return feature.values[outcome].title if feature else outcome.replace("-", " ")
-
-
 def caution_lines(library: Library, ids: Iterable[str]) -> Iterator[str]:
     """One line for each caution, in this order: signal word, hazard, consequence, how to keep clear of it."""
     for name in dict.fromkeys(ids):

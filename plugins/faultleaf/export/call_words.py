@@ -17,7 +17,7 @@ from faultleaf.export.trees import Tree, tree_of
 from faultleaf.export.worksheets import WORK_SCRIPTS, end_of
 from faultleaf.words import capital, rank_text, wait_words
 
-CALL_WORDS_VERSION: Final = 3
+CALL_WORDS_VERSION: Final = 4
 """Raised when the shape of the data changes; call-view/words.js reads this version only."""
 CALL_VIEW_FILES: Final = (
     "dom", "words", "data", "parts", "strip", "stop", "start", "safe", "fitted", "step", "work", "answers", "aside",
@@ -133,7 +133,7 @@ class _Writer:
             "way": test.way, "read_by": test.read_by or test.who, "together": test.together_with,
             "outcomes": test.outcomes, "measures": _measures(test), "cautions": test.cautions,
             "steps": self._tree(test, "Steps"), "tells": self._tree(test, "What it tells you"),
-            "url": card_url(test),
+            "at": test.at or "", "url": card_url(test),
         }  # fmt: skip
 
     def _worked(self, one: WorkedOut) -> Data:
@@ -161,7 +161,7 @@ class _Writer:
     def _repair(self, fault: Fault, name: str, repair: Repair) -> Data:
         proof = self._library.proofs[repair.proof]
         return {
-            "fault": fault.id, "title": repair.title, "who": repair.who, "quote": repair.quote,
+            "fault": fault.id, "at": fault.component, "title": repair.title, "who": repair.who, "quote": repair.quote,
             "minutes": work_of_repair(self._library, fault, repair) - proof.takes,
             "mends": [*repair.mends],
             "parts": repair.parts, "prove_first": repair.prove_first, "proof": repair.proof,

@@ -2,6 +2,6 @@
 
 from faultleaf.pages.page import Heading, SitePage
 from faultleaf.pages.site import make_pages
-from faultleaf.pages.worked import WorkedSymptom, WorkedVariant
+from faultleaf.pages.worked import Asked, WorkedSymptom, WorkedVariant
 
-__all__ = ["Heading", "SitePage", "WorkedSymptom", "WorkedVariant", "make_pages"]
+__all__ = ["Asked", "Heading", "SitePage", "WorkedSymptom", "WorkedVariant", "make_pages"]

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from faultleaf.cards import Component, Library, card_url
 from faultleaf.pages.common import Link, Part, Provenance, common, link_to, parts_of, provenance
+from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.picture import PictureView, picture_view
 from faultleaf.pages.render import render_page
@@ -20,13 +21,14 @@ class ComponentView:
     holds: tuple[Link, ...]
     only_on: str
     parts: tuple[Part, ...]
+    drawn: DrawnView | None
     pictures: tuple[PictureView, ...]
     faults: tuple[Link, ...]
     tests: tuple[Link, ...]
     provenance: Provenance
 
 
-def page_of_component(library: Library, component: Component) -> SitePage:
+def page_of_component(library: Library, drawings: Drawings, component: Component) -> SitePage:
     """The page of one component."""
     path = card_url(component)
     base = base_of(path)
@@ -40,6 +42,7 @@ def page_of_component(library: Library, component: Component) -> SitePage:
         holds=tuple(link_to(other) for other in library.components.values() if other.part_of == component.id),
         only_on=equipment_text(library, component.found_on),
         parts=(*parts_of(component, base, component.sections), *parts_of(component, base)),
+        drawn=drawings.of(component.id),
         pictures=tuple(picture_view(library.pictures[name]) for name in component.pictures),
         faults=tuple(link_to(fault, fault.cue or "", common(fault.how_common)) for fault in faults),
         tests=tuple(link_to(library.tests[name], library.tests[name].asks) for name in tests),

@@ -1,7 +1,7 @@
 """A fault's page, to learn from: what happens, signs, look-alikes, how to confirm, causes of the cause."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -9,6 +9,7 @@ from markupsafe import Markup
 from faultleaf.cards import Fault, Library, Repair, Test, card_url, fault_rates, otherwise_rates, outcome_rates
 from faultleaf.cards.urls import repair_url
 from faultleaf.graph import total_variation, usable_tests
+from faultleaf.pages.ask import AskView, ask_view
 from faultleaf.pages.common import (
     CautionView,
     Dots,
@@ -23,9 +24,10 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
-from faultleaf.pages.worked import WorkedSymptom
+from faultleaf.pages.worked import Asked, WorkedSymptom
 from faultleaf.words import effort_of, equipment_text, minutes_text, often_text, rank_text, share_text
 
 SHOWN_SIGNS = 5
@@ -84,6 +86,7 @@ class FaultView:
     cautions: tuple[CautionView, ...]
     shares: tuple[ShareIn, ...]
     happens: tuple[Part, ...]
+    drawn: DrawnView | None
     signs: tuple[Sign, ...]
     more_signs: tuple[Sign, ...]
     ways: tuple[WayOfShowing, ...]
@@ -94,11 +97,14 @@ class FaultView:
     comes_from: tuple[Link, ...]
     leads_to: tuple[Link, ...]
     look_alikes: tuple[LookAlike, ...]
+    asks: tuple[AskView, ...]
     more: tuple[Part, ...]
     provenance: Provenance
 
 
-def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], fault: Fault) -> SitePage:
+def page_of_fault(
+    library: Library, worked: Mapping[str, WorkedSymptom], drawings: Drawings, asked: Sequence[Asked], fault: Fault
+) -> SitePage:
     """The page of one fault."""
     path = card_url(fault)
     base = base_of(path)
@@ -115,6 +121,7 @@ def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], fault: 
         cautions=caution_views(library, named),
         shares=_shares(library, worked, fault),
         happens=parts_of(fault, base, ["What happens"]),
+        drawn=drawings.of(fault.component),
         signs=signs[:SHOWN_SIGNS],
         more_signs=signs[SHOWN_SIGNS:],
         ways=_ways(library, fault),
@@ -125,6 +132,7 @@ def page_of_fault(library: Library, worked: Mapping[str, WorkedSymptom], fault: 
         comes_from=tuple(link_to(library.faults[n], often_text(s), often(s)) for n, s in fault.comes_from.items()),
         leads_to=tuple(link_to(other) for other in library.faults.values() if fault.id in other.comes_from),
         look_alikes=tuple(_look_alike(library, fault, name, tell) for name, tell in fault.look_alikes.items()),
+        asks=tuple(ask_view(library, one) for one in asked),
         more=parts_of(fault, base),
         provenance=provenance(library, fault),
     )
@@ -141,7 +149,7 @@ def _headings(view: FaultView) -> list[Heading]:
         (view.look_alikes, "look-alikes", "Look-alikes"), (view.confirm, "how-to-confirm", "How to confirm"),
         (view.repairs, "repair", "Repair"),
         (view.comes_from or view.leads_to or view.stays_away, "stays-away", "So that it stays away"),
-        (view.to_owner, "for-the-owner", "For the owner"),
+        (view.to_owner, "for-the-owner", "For the owner"), (view.asks, "what-next", "What would you do next?"),
     ]  # fmt: skip
     headings = [Heading(anchor, title) for shown, anchor, title in offered if shown]
     return [*headings, *(part.heading for part in view.more), Heading("numbers", "Where the numbers come from")]

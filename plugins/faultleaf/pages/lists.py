@@ -21,7 +21,6 @@ from faultleaf.cards import (
     card_url,
     chart_url,
 )
-from faultleaf.cards.models import CARD_TYPES
 from faultleaf.cards.urls import CALL_PAGE, CAUTIONS_PAGE, LEDGER_PAGE, TERMS_PAGE
 from faultleaf.pages.common import (
     CautionView,
@@ -35,9 +34,11 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.drawn import plant_link
 from faultleaf.pages.markup import in_boxes
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
+from faultleaf.pages.study import Thread, read_card, threads_of
 from faultleaf.words import capital, effort_of, minutes_text, rank_text
 
 SAID_AT_HOME = 2
@@ -73,6 +74,7 @@ class HomeView:
     symptoms: tuple[HomeSymptom, ...]
     make_safe: tuple[CautionView, ...]
     safe_keys: tuple[tuple[CautionView, ...], ...]
+    plant: Link | None
     ways: tuple[Link, ...]
 
 
@@ -95,9 +97,8 @@ def home_page(library: Library) -> SitePage:
         for card_type, title, words in WAYS
         if library.of_type(card_type)
     )
-    view = HomeView(
-        library.site.title, Link("Work the call", CALL_PAGE), offered, panels, by_signal(panels), ways
-    )  # fmt: skip
+    work, plant = Link("Work the call", CALL_PAGE), plant_link(library)
+    view = HomeView(library.site.title, work, offered, panels, by_signal(panels), plant, ways)
     headings = [Heading("what-it-does", "What does the boiler do?"), Heading("make-safe", "Before anything else")]
     return render_page(
         "home.html", "index.html", view, library.site,
@@ -259,17 +260,19 @@ class CautionEntry:
     panel: CautionView
     text: Markup
     used_by: tuple[Link, ...]
+    threads: tuple[Thread, ...]
 
 
 def cautions_page(library: Library) -> SitePage:
     """All cautions on one page."""
-    entries = []
+    entries, threads = [], threads_of(library)
     for panel in caution_views(library, library.cautions):
         card = library.cautions[panel.id]
         users: list[Card] = [test for test in library.tests.values() if panel.id in test.cautions]
         users += [fault for fault in library.faults.values() if panel.id in fault.all_cautions]
         text = Markup().join(in_boxes(part.text, "cautions", "../") for part in card.body.sections)
-        entries.append(CautionEntry(panel, text, tuple(link_to(user) for user in users)))
+        used_by = tuple(link_to(user) for user in users)
+        entries.append(CautionEntry(panel, text, used_by, threads.get(f"cautions/{panel.id}", ())))
     return render_page(
         "cautions.html", CAUTIONS_PAGE, tuple(entries), library.site,
         title="Cautions", description="Every caution of the library: hazard, consequence, how to avoid it.",
@@ -287,15 +290,18 @@ class TermEntry:
     also_called: tuple[str, ...]
     text: Markup
     see: tuple[Link, ...]
+    threads: tuple[Thread, ...]
 
 
 def terms_page(library: Library) -> SitePage | None:
     """The glossary, or None where there is no term."""
+    threads = threads_of(library)
     entries = [
         TermEntry(
             term.id, term.title, term.means, term.also_called,
             Markup().join(in_boxes(part.text, "terms", "../") for part in term.body.sections),
             tuple(link_to(library.components[name]) for name in term.see),
+            threads.get(f"terms/{term.id}", ()),
         )
         for term in sorted(library.terms.values(), key=lambda term: term.title.lower())
     ]  # fmt: skip
@@ -315,18 +321,14 @@ class ReadingView:
     who: str
     parts: tuple[Part, ...]
     lead: Markup
-    steps: tuple[Link, ...]
+    steps: tuple[tuple[str, Link], ...]
 
 
 def page_of_reading(library: Library, reading: Reading) -> SitePage:
     """The page of one order of reading."""
     path = card_url(reading)
     base = base_of(path)
-    kinds = {card_type.folder: card_type.kind for card_type in CARD_TYPES}
-    steps = []
-    for step in reading.steps:
-        folder, _, name = step.read.partition("/")
-        steps.append(link_to(library.cards[(kinds[folder], name)], step.because))
+    steps = [(step.read, link_to(read_card(library, step.read), step.because)) for step in reading.steps]
     lead = reading.body.section("")
     view = ReadingView(
         reading.title, rank_text(reading.who), parts_of(reading, base),

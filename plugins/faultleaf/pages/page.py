@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Literal
 
-Shell = Literal["card", "sheet", "call", "worksheet"]
-"""`card`: inside the site's frame, with navigation. `sheet`: alone, made for paper. `call`: the frame alone, with
+Shell = Literal["card", "wide", "sheet", "call", "worksheet"]
+"""`card`: inside the site's frame, with navigation. `wide`: the same over the full width, the
+navigation in its drawer. `sheet`: alone, made for paper. `call`: the frame alone, with
 the scripts that work a call. `worksheet`: like `card`, with the scripts that work a sum."""
 
 

@@ -37,3 +37,8 @@ def render_page(
     """The page that `template` makes of `view`; templates find the site's root as `base`."""
     html = _environment().get_template(template).render(view=view, site=site, base=base_of(path), title=title)
     return SitePage(path, title, description, html, tuple(headings), acts, group, shell)
+
+
+def render_part(template: str, path: str, view: Any) -> str:
+    """A part of the page at `path`."""
+    return _environment().get_template(template).render(view=view, base=base_of(path))

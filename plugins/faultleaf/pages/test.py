@@ -20,6 +20,7 @@ from faultleaf.pages.common import (
     parts_of,
     provenance,
 )
+from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.linked import WaitView, WorkedView, wait_view, worked_views
 from faultleaf.pages.markup import in_boxes
 from faultleaf.pages.page import Heading, SitePage, base_of
@@ -93,6 +94,7 @@ class ViewOfTest:
     needs: tuple[Condition, ...]
     never_when: tuple[Condition, ...]
     cautions: tuple[CautionView, ...]
+    drawn: DrawnView | None
     steps: tuple[Part, ...]
     before_outcomes: Markup
     outcomes: tuple[OutcomeRow, ...]
@@ -101,7 +103,7 @@ class ViewOfTest:
     provenance: Provenance
 
 
-def page_of_test(library: Library, test: Test) -> SitePage:
+def page_of_test(library: Library, test: Test, drawings: Drawings | None = None) -> SitePage:
     """The page of one test."""
     path = card_url(test)
     base = base_of(path)
@@ -130,6 +132,7 @@ def page_of_test(library: Library, test: Test) -> SitePage:
         needs=_conditions(library, test.needs),
         never_when=_conditions(library, test.never_when),
         cautions=caution_views(library, (name for name in test.cautions if name not in stopping)),
+        drawn=drawings.of(test.at) if drawings else None,
         steps=parts_of(test, base, ["Steps"]),
         before_outcomes=in_boxes(told.before, test.folder, base),
         outcomes=_outcomes(library, test, told, base),

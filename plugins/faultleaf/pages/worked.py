@@ -9,6 +9,24 @@ from faultleaf.diagnosis.worth.endings import Endings
 from faultleaf.layout import OutlineStep
 
 
+@dataclass(frozen=True)
+class Asked:
+    """A moment of a call, for a reader to say what comes next: the symptom (id) and variant, what was found (step,
+    outcome), the best step, what each likely cause would show at it, the share of calls that it ends (a repair),
+    whether it mends what all later readings rely on,
+    steps that are worse with the minutes by which they are, and the likeliest causes with their shares."""
+
+    symptom: str
+    variant: str
+    found: tuple[tuple[str, str], ...]
+    best: str
+    splits: tuple[tuple[str, str], ...]
+    removes: float
+    mends: bool
+    others: tuple[tuple[str, float], ...]
+    likely: tuple[tuple[str, float], ...]
+
+
 @dataclass(frozen=True, eq=False)
 class WorkedVariant:
     """One variant of a symptom: its problem and belief before any finding, its plan, how calls that follow it end,

@@ -25,6 +25,7 @@ from faultleaf.export import (
 from faultleaf.graph import build_graph, graph_data
 from faultleaf.intake import Layer, read_picture
 from faultleaf.pages import SitePage, WorkedSymptom, make_pages
+from faultleaf.pipeline.asked import ask_all
 from faultleaf.pipeline.check import check_content
 from faultleaf.pipeline.drawn import DrawnBefore
 from faultleaf.pipeline.sheets import books, safe_cards, sheet_maker
@@ -70,7 +71,7 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     maker = sheet_maker(library, layers, drawn)
     worked = work_everything(library, maker, kept_of(layers, kept), effort)
     graph = build_graph(library)
-    pages = make_pages(library, worked.symptoms)
+    pages = make_pages(library, worked.symptoms, maker.metrics, ask_all(worked.symptoms, kept))
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker), **safe_cards(library, maker)}
     if drawn:
         drawn.tidy()

@@ -10,6 +10,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.utils import nest_paths
 
 from faultleaf.cards import CARD_TYPES
+from faultleaf.cards.urls import PLANT_PAGE
 from faultleaf.export import (
     CALL_FILES,
     CALL_VIEW_FILES,
@@ -28,7 +29,9 @@ from faultleaf.pipeline.shelf import PLANNED
 ASSETS: Final = Path(__file__).parent.parent / "assets"
 ASSETS_URL: Final = "assets/faultleaf"
 FAVICON: Final = f"{ASSETS_URL}/img/favicon.svg"
-STYLES: Final = tuple(f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "tree", "search"))
+STYLES: Final = tuple(
+    f"{ASSETS_URL}/css/{name}.css" for name in ("font", "look", "cards", "tree", "drawing", "study", "search")
+)
 SCRIPTS: Final = (
     f"{ASSETS_URL}/js/vendor/minisearch.js",
     f"{ASSETS_URL}/js/vendor/stemmer.js",
@@ -36,6 +39,8 @@ SCRIPTS: Final = (
     f"{ASSETS_URL}/js/search.js",
     f"{ASSETS_URL}/js/tables-view.js",
     f"{ASSETS_URL}/js/review-view.js",
+    f"{ASSETS_URL}/js/study-view.js",
+    f"{ASSETS_URL}/js/terms-view.js",
 )
 CALL_SCRIPTS: Final = (
     f"{ASSETS_URL}/engine-data/shared.js",
@@ -80,7 +85,13 @@ def replace_cards(files: Files, config: MkDocsConfig, built: Built, home: str = 
         source = _source(page, "")
         if page.path == "index.html" and files.get_file_from_path(home + source):
             continue  # a site may write its own home page
-        _append(files, config, home + source, content=f"# {page.title}\n", nav=bool(page.group) or source in _ALONE)
+        _append(
+            files,
+            config,
+            home + source,
+            content=f"# {page.title}\n",
+            nav=bool(page.group) or page.path == PLANT_PAGE or source in _ALONE,
+        )
     for path in built.pictures:
         if own := files.get_file_from_path(home + path):
             files.remove(own)
@@ -105,6 +116,8 @@ def guest_navigation(built: Built, files: Files, home: str, nav: list[Any] | Non
 def _sections(built: Built, home: str) -> list[Any]:
     first = zip(("Home", "Work the call", "Troubleshooting index"), _ALONE, strict=False)
     sections: list[Any] = [{title: home + source} for title, source in first]
+    plant = [page for page in built.pages if page.path == PLANT_PAGE]
+    sections[1:1] = [{str(escape(page.title)): _source(page, home)} for page in plant]
     for title, group in _SECTIONS:
         pages = sorted((page for page in built.pages if page.group == group), key=_start_page_first)
         if len(pages) == 1:

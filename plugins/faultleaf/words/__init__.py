@@ -20,6 +20,7 @@ from faultleaf.words.steps import (
     effort_of,
     equipment_text,
     graveness,
+    outcome_words,
     rank_text,
     step_words,
     uncapital,
@@ -28,6 +29,6 @@ from faultleaf.words.waits import wait_words
 
 __all__ = [
     "DOTS_OF_SHARE", "HAND_ON", "capital", "common_dots", "common_text", "effort_of", "effort_text", "ends_text",
-    "equipment_text", "graveness", "hundredths", "limits_text", "minutes_text", "often_dots", "often_text", "rank_text",
-    "share_dots", "share_text", "step_words", "uncapital", "wait_words",
+    "equipment_text", "graveness", "hundredths", "limits_text", "minutes_text", "often_dots", "often_text",
+    "outcome_words", "rank_text", "share_dots", "share_text", "step_words", "uncapital", "wait_words",
 ]  # fmt: skip

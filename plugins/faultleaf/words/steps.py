@@ -33,6 +33,14 @@ def step_words(library: Library, step: str) -> str:
     return step if found is None else found[1].title
 
 
+def outcome_words(library: Library, step: str, outcome: str) -> str:
+    """An outcome as people read it: a test's own words, the title of what is fitted, or how a repair ended."""
+    if step in library.tests:
+        return library.tests[step].outcomes[outcome]
+    feature = library.equipment.get(step.removeprefix("equipment."))
+    return feature.values[outcome].title if feature else outcome.replace("-", " ")
+
+
 def effort_of(test: Test) -> str:
     """Minutes and rank of a test on one line."""
     wait = f", then wait {minutes_text(test.wait)}" if test.wait else ""

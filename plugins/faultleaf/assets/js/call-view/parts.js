@@ -111,6 +111,13 @@
     return made;
   }
 
+  /** @param {string} at @returns {HTMLElement | null} where on the plant a step is done; null for what is not on the drawing */
+  function whereItIs(at) {
+    const kept = /** @type {HTMLTemplateElement | null} */ (document.getElementById("faultleaf-windows"));
+    const window = at && kept && kept.content.querySelector(`[data-at="${at}"]`);
+    return window ? fold("Where it is", matchMedia("(min-width: 45em)").matches, window.cloneNode(true)) : null;
+  }
+
   /** @returns {HTMLElement | null} "With you: gauge, wrench." */
   function haveWithYou(lead, items) {
     return items.length > 0 ? element("p", { class: "fl-tools" }, element("strong", {}, `${lead}: `), `${items.join(", ")}.`) : null;
@@ -137,6 +144,6 @@
   }
 
   Object.assign(callView, {
-    inOrder, cautionPanel, signalWord, cautionLine, cautionsBefore, stepNote, holds, effort, method, haveWithYou, phoneLink, whomToCall, reasons,
+    inOrder, cautionPanel, signalWord, cautionLine, cautionsBefore, stepNote, holds, effort, method, whereItIs, haveWithYou, phoneLink, whomToCall, reasons,
   });
 })();

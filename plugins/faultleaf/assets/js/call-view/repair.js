@@ -79,6 +79,7 @@
         first.node || (!mends && evidence(context, repair.fault)),
         callView.haveWithYou("Parts", repair.parts),
         callView.method(context, "Step by step", repair.steps),
+        callView.whereItIs(repair.at),
         element("div", { class: "fl-row" }, repairedButton(context, step.id, first)),
         callView.otherWays(context, step),
         lookAlikes(context, fault),

@@ -80,6 +80,7 @@
         callView.holds(context, step.id, test),
         callView.haveWithYou("With you", test.tools),
         callView.method(context, "Step by step", test.steps),
+        callView.whereItIs(test.at),
         element("h2", { class: "fl-answers-title" }, "What did you find?"),
         callView.workWays(context, step.id, test),
         ...callView.testAnswers(context, step.id),

@@ -5,7 +5,7 @@
 (function () {
   "use strict";
 
-  const WORDS_VERSION = 3;
+  const WORDS_VERSION = 4;
   const UNLISTED = "Something that no card describes";
   const REASONS = Object.freeze({
     "no-tool": "No tool for it here", "no-part": "No part for it here", "no-access": "Cannot be reached",

@@ -1,0 +1,124 @@
+"""The few shapes that everything is drawn with, and the room they take. Sizes are the drawing's own units."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import hypot
+from typing import Literal
+
+Point = tuple[float, float]
+Look = Literal["body", "face", "line", "fine", "dash", "solid", "water", "mud", "cut", "steam", "level"]
+"""How a shape is drawn: `body` outlined and filled with paper, `face` the same but faint, `line`, `fine` and `dash`
+without filling, `solid` filled with ink, `water`, `mud`, `steam` a tint without outline, `cut` metal that was cut
+through, `level` the fine line of a water's surface."""
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle with its sides along the axes."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+
+    @property
+    def right(self) -> float:
+        """Its right side."""
+        return self.x + self.w
+
+    @property
+    def bottom(self) -> float:
+        """Its lower side."""
+        return self.y + self.h
+
+    @property
+    def middle(self) -> Point:
+        """Its middle."""
+        return self.x + self.w / 2, self.y + self.h / 2
+
+    def grown(self, by: float) -> "Box":
+        """The same box with `by` more on every side."""
+        return Box(self.x - by, self.y - by, self.w + 2 * by, self.h + 2 * by)
+
+    def meets(self, other: "Box") -> bool:
+        """Whether the two share more than an edge."""
+        return self.x < other.right and other.x < self.right and self.y < other.bottom and other.y < self.bottom
+
+    def holds(self, other: "Box") -> bool:
+        """Whether the other lies wholly within this one."""
+        return self.x <= other.x and self.y <= other.y and other.right <= self.right and other.bottom <= self.bottom
+
+
+@dataclass(frozen=True)
+class Poly:
+    """Straight lines from point to point, with corners rounded by `corner`."""
+
+    points: tuple[Point, ...]
+    look: Look = "line"
+    closed: bool = False
+    corner: float = 0.0
+
+    @property
+    def box(self) -> Box:
+        """The room it takes."""
+        return box_of(self.points)
+
+
+@dataclass(frozen=True)
+class Circle:
+    """A circle; with `ry` an ellipse that is so high."""
+
+    x: float
+    y: float
+    r: float
+    look: Look = "body"
+    ry: float = 0.0
+
+    @property
+    def box(self) -> Box:
+        """The room it takes."""
+        high = self.ry or self.r
+        return Box(self.x - self.r, self.y - high, 2 * self.r, 2 * high)
+
+
+@dataclass(frozen=True)
+class Rect:
+    """A rectangle with rounded corners."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+    look: Look = "body"
+    corner: float = 0.0
+
+    @property
+    def box(self) -> Box:
+        """The room it takes."""
+        return Box(self.x, self.y, self.w, self.h)
+
+
+Shape = Poly | Circle | Rect
+
+
+def box_of(points: Iterable[Point]) -> Box:
+    """The smallest box round these points."""
+    xs, ys = zip(*points, strict=True)
+    return Box(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+
+
+def box_round(boxes: Iterable[Box]) -> Box:
+    """The smallest box round these boxes."""
+    return box_of([corner for box in boxes for corner in ((box.x, box.y), (box.right, box.bottom))])
+
+
+def distance(point: Point, start: Point, end: Point) -> float:
+    """From a point to the straight line between two others.
+
+    >>> distance((1, 2), (0, 0), (4, 0))
+    2.0
+    """
+    (x, y), (x1, y1), (x2, y2) = point, start, end
+    long = (x2 - x1) ** 2 + (y2 - y1) ** 2
+    along = max(0.0, min(1.0, ((x - x1) * (x2 - x1) + (y - y1) * (y2 - y1)) / long)) if long else 0.0
+    return hypot(x - x1 - along * (x2 - x1), y - y1 - along * (y2 - y1))
