@@ -35,6 +35,7 @@ def rules_of(setting: Setting) -> Forbidden:
     return Forbidden(shipped(), [setting.symptom], setting.given["equipment"])
 
 
+GLASS_WALKS = 3_200
 NAMES = sorted(settings())
 
 
@@ -54,7 +55,7 @@ def test_whatever_is_done_what_is_offered_is_what_the_cards_allow(name: str) -> 
 def test_nothing_is_fired_or_filled_or_read_by_a_glass_found_bad(name: str) -> None:
     setting, draw, bad = settings()[name], random.Random(f"{SEED}/{name}"), 0
     rules = rules_of(setting)
-    for _ in range(200):
+    for _ in range(ceil(GLASS_WALKS / len(NAMES))):
         for state in strays(setting.problem, draw_call(setting.problem, draw), draw):
             glass = [test for test, outcome in seen(state).items() if rules.mended_first(test, outcome)]
             for step in offered(setting.problem, state) if glass else ():

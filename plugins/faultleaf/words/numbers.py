@@ -47,7 +47,7 @@ def share_text(share: float) -> str:
     >>> share_text(0.2345), share_text(0.985), share_text(0.002), share_text(0.998)
     ('23 %', '99 %', 'under 1 %', 'over 99 %')
     """
-    if 0 < share < 0.01:
+    if 0 < share < 0.01 - _SAME:
         return "under 1 %"
     return "over 99 %" if 0.995 <= share < 1 - _SAME else f"{floor(share * 100 + 0.5 + _SAME)} %"
 

@@ -28,7 +28,7 @@
 
   /** @param {number} share @returns {string} in whole percents, the sign kept with its number: the numbers are rough */
   function shareText(share) {
-    if (share > 0 && share < 0.01) return "under 1\u00a0%";
+    if (share > 0 && share < 0.01 - SAME) return "under 1\u00a0%";
     if (share >= 0.995 && share < 1 - SAME) return "over 99\u00a0%";
     return `${Math.floor(share * 100 + 0.5 + SAME)}\u00a0%`;
   }
