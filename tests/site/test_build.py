@@ -50,7 +50,7 @@ def test_demonstration_adds_three_cards_and_overrides_values(site: Site) -> None
     assert site.library.site.title == "Osselmere Steam Keepers (invented)"
     assert site.library.site.hand_on == 1440  # what the demonstration does not name stays as the library has it
     assert "faults/well-tank-waterlogged.html" in site.pages
-    assert site.page("symptoms/boiler-overfills.html").select("a[href='../faults/well-tank-waterlogged.html']")
+    assert site.page("causes/boiler-overfills.html").select("a[href='../faults/well-tank-waterlogged.html']")
 
 
 def test_extra_page_of_the_demonstration_keeps_its_words_and_its_links(site: Site) -> None:

@@ -14,7 +14,11 @@ from selenium.webdriver import Chrome
 from tests.browser.chromium import open_chromium
 from tests.site.sites import Site
 
-MOST_OVER = {"boiler-overfills": 0.28, "low-water-shutdown": 0.22, "gauge-glass-misleading": 0.05}
+MOST_OVER = {
+    "boiler-loses-water": 0.05, "boiler-overfills": 0.28, "gauge-glass-misleading": 0.05, "low-water-shutdown": 0.22,
+    "pipes-bang": 0.28, "pressure-too-high": 0.1, "radiator-will-not-shut-off": 0.05, "radiators-stay-cold": 0.22,
+    "safety-valve-weeps": 0.1, "water-line-bounces": 0.05, "whole-building-cold": 0.2,
+}  # fmt: skip
 """By how much charts of 20 boxes alone lie at most over the best plan (measured 2026-11-27): handing on owes the repair
 now, so that what a chart does not settle costs more. Up to 48 rows of causes go into 20 boxes; sheets go on overleaf."""
 
