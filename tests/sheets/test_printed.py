@@ -99,9 +99,7 @@ def test_every_caution_and_notice_before_the_first_step_of_every_page(site: Site
             for notice in notices:
                 assert squeezed(notice) in text
             head = text.split(squeezed(notices[-1]))[0]
-            # Steps that take several pages have on each the keys of its own steps.
-            whole = number == 0 or (number != 1 if goes_on(sheet) else len(sheet.pages) < 4)
-            for name in needed if whole else ():
+            for name in needed if number != 1 or not goes_on(sheet) else ():
                 card = library.cautions[name]
                 assert squeezed(card.key + card.order) in head, f"{sheet.name}: {name}"
         for local in library.site.notices:
@@ -125,7 +123,9 @@ def cautions_of_steps(library: Library, variant: WorkedVariant) -> Iterator[tupl
     drawn = {step.link for step in variant.outline}
     for box in variant.plan.boxes:
         for step in box.steps:
-            if any(step.removesuffix(".2") in link for link in drawn):
+            found = library.find_repair(step)
+            named = found is not None and found[1].quote  # others do it on another day: here its cause is named
+            if not named and any(step.removesuffix(".2") in link for link in drawn):
                 yield library.cautions_of(step)
 
 

@@ -30,7 +30,7 @@
   const { learn, hearWords } = globalThis.faultleaf.words;
 
   /** A symptom is proposed where at least this share of one of its sayings is heard. */
-  const LEAST_SHARE = 0.74;
+  const LEAST_SHARE = 0.8;
   /** A symptom that scores less than this share of the best one is not proposed beside it. */
   const BESIDE_BEST = 0.4;
   /** What a second saying that fits adds to the best one's score. */
@@ -41,7 +41,7 @@
   const BETWEEN_OF_DANGER = 5;
   /** A sentence leans to a symptom from this sum of log ratios on (beside one that fits, from less on), if so many words
    * speak for it ... */
-  const LEAST_LEANING = 2.5;
+  const LEAST_LEANING = 4;
   const LEAST_BESIDE = 1.5;
   const LEAST_FOR = 2;
   const SPEAKS_FOR = 0.3;
