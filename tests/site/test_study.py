@@ -8,6 +8,7 @@ from faultleaf.diagnosis import believe, rank_steps
 from faultleaf.drawing import PLANT
 from faultleaf.pages import Asked, WorkedSymptom
 from faultleaf.pipeline.asked import CLEARLY_WORSE, QUESTIONS, ask_all
+from faultleaf.pipeline.shelf import Kept
 from selenium.webdriver import Chrome, Keys
 from selenium.webdriver.common.by import By
 
@@ -18,9 +19,9 @@ SYMPTOM = "gauge-glass-misleading"
 
 
 def test_questions_are_answered_as_a_call_would_be(worked: Mapping[str, WorkedSymptom], tmp_path: Path) -> None:
-    some = {SYMPTOM: worked[SYMPTOM]}
-    asked = ask_all(some, tmp_path)
-    assert ask_all(some, tmp_path) == asked  # kept from the build before
+    some = {(SYMPTOM, variant.name): variant.problem for variant in worked[SYMPTOM].variants}
+    asked = ask_all(some, Kept(tmp_path))
+    assert ask_all(some, Kept(tmp_path)) == asked  # kept from the build before
     assert sum(map(len, asked.values())) > len(asked)
     problems = {variant.name: variant.problem for variant in worked[SYMPTOM].variants}
     seen: set[Asked] = set()

@@ -2,6 +2,7 @@
 
 import argparse
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from faultleaf.cli.project import add_project, read_library, sources_of
@@ -9,6 +10,7 @@ from faultleaf.cli.speak import CommandError, say
 from faultleaf.diagnosis import PlanError, Problem
 from faultleaf.diagnosis.worth.figured import USUAL, Effort
 from faultleaf.intake import Layer
+from faultleaf.pipeline.asked import ask_all
 from faultleaf.pipeline.figures import figure_all, write_planned
 from faultleaf.pipeline.sheets import charted, choose_all, onward_of, sheet_maker
 from faultleaf.pipeline.shelf import OVERLEAF, PLANNED, kept_of
@@ -33,6 +35,7 @@ def run(options: argparse.Namespace) -> int:
         chosen = choose_all(library, asked, figures, maker)
         over = tuple(problem for fronts in chosen if (problem := onward_of(fronts)) is not None)
         _write(over, own.root / OVERLEAF, layers, None)
+        ask_all(asked, replace(kept_of(layers), own=own.root / PLANNED), most=0)
     except (OSError, PlanError, SheetError) as error:
         raise CommandError(f"{own.root / PLANNED}: {error}") from None
     return 0

@@ -5,9 +5,9 @@ fault most likely shows. Moments with a due first check are no questions, and no
 """
 
 import hashlib
-import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from contextlib import suppress
+from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
 from typing import Final
@@ -16,9 +16,9 @@ from pydantic import TypeAdapter, ValidationError
 
 from faultleaf.diagnosis import STILL_THERE, UNLISTED, Belief, Problem, ScoredStep, believe, rank_steps
 from faultleaf.diagnosis.model.state import due_first
-from faultleaf.pages import Asked, WorkedSymptom, WorkedVariant
+from faultleaf.pages import Asked
 from faultleaf.pipeline.figures import key_of
-from faultleaf.pipeline.shelf import MOST_KEPT, Store
+from faultleaf.pipeline.shelf import MOST_KEPT, NOTHING_KEPT, Kept, Store
 
 QUESTIONS: Final = 3
 CLEARLY_WORSE: Final = 5.0
@@ -27,9 +27,20 @@ LIKELIEST: Final = 3
 NEAR: Final = 0.45
 """A variant is left for a later one where the fault is clearly likelier there."""
 FOLDER: Final = "asked"
-_ADAPTER = TypeAdapter(dict[str, tuple[Asked, ...]])
 
 Findings = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Moment:
+    """What comes next at a moment of a call, "" where nothing does, and the question asked of it where there is one."""
+
+    step: str
+    kind: str
+    question: Asked | None
+
+
+_ADAPTER = TypeAdapter(list[tuple[Findings, Moment]])
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,33 +48,35 @@ class _Calls:
     """Calls on one variant; a moment that several faults lead to is worked out once."""
 
     symptom: str
-    variant: WorkedVariant
-    moments: dict[Findings, tuple[Belief, ScoredStep | None, Asked | None]] = field(default_factory=dict)
+    variant: str
+    problem: Problem
+    belief: Belief
+    moments: dict[Findings, Moment]
 
     def asked(self, fault: str) -> tuple[Asked, ...]:
         """The questions of a call for this fault, in the order of the call."""
         found = Findings()
         questions: list[Asked] = []
         while len(questions) < QUESTIONS:
-            belief, step, question = self._moment(found)
-            if step is None or any(stop.caution for stop in belief.stops):
+            belief = believe(self.problem, dict(found))
+            if any(stop.caution for stop in belief.stops):
                 break
-            if question:
-                questions.append(question)
-            seen = _shown(self.variant.problem, belief, step, fault)
+            moment = self._moment(found, belief)
+            if moment.question:
+                questions.append(moment.question)
+            seen = _shown(self.problem, belief, moment, fault)
             if not seen:
                 break
-            found = (*found, (step.id, seen))
+            found = (*found, (moment.step, seen))
         return tuple(questions)
 
-    def _moment(self, found: Findings) -> tuple[Belief, ScoredStep | None, Asked | None]:
+    def _moment(self, found: Findings, belief: Belief) -> Moment:
         if found not in self.moments:
-            problem = self.variant.problem
-            belief = believe(problem, dict(found))
-            due = due_first(problem, belief.state)
-            steps = rank_steps(problem, belief)
+            steps = rank_steps(self.problem, belief)
+            due = due_first(self.problem, belief.state)
             question = None if due is not None or not steps else self._question(found, belief, steps)
-            self.moments[found] = belief, next(iter(steps), None), question
+            step, kind = (steps[0].id, steps[0].kind) if steps else ("", "")
+            self.moments[found] = Moment(step, kind, question)
         return self.moments[found]
 
     def _question(self, found: Findings, belief: Belief, steps: Sequence[ScoredStep]) -> Asked | None:
@@ -85,7 +98,7 @@ class _Calls:
             return None
         return Asked(
             self.symptom,
-            self.variant.name,
+            self.variant,
             found,
             best.id,
             best.splits,
@@ -96,41 +109,50 @@ class _Calls:
         )
 
 
-def _shown(problem: Problem, belief: Belief, step: ScoredStep, fault: str) -> str:
+def _shown(problem: Problem, belief: Belief, moment: Moment, fault: str) -> str:
     """What a step most likely shows beside this fault; "" where the call ends."""
-    if step.kind == "test":
-        test, rows = problem.tests[problem.test_index[step.id]], list(problem.cause_rows[fault])
+    rows = list(problem.cause_rows[fault])
+    if moment.kind == "test":
+        test = problem.tests[problem.test_index[moment.step]]
         return test.outcomes[int((belief.probabilities[rows] @ test.table[rows]).argmax())]
-    if step.kind != "repair":
+    if moment.kind != "repair":
         return ""
-    fixes = problem.repairs[problem.repair_index[step.id]].fixes
-    return "" if fixes[list(problem.cause_rows[fault])].any() else STILL_THERE
+    fixes = problem.repairs[problem.repair_index[moment.step]].fixes
+    return "" if fixes[rows].any() else STILL_THERE
 
 
-def ask_all(worked: Mapping[str, WorkedSymptom], kept: Path | None = None) -> Mapping[str, tuple[Asked, ...]]:
-    """The questions of every fault that a variant has, by its id; kept from build to build in `kept`."""
-    variants = [(name, variant) for name, each in worked.items() for variant in each.variants]
-    key = _key(variants)
-    store = Store(kept / FOLDER) if kept else None
-    if store and (found := _read(store.take(key))) is not None:
-        return found
-    calls = [_Calls(name, variant) for name, variant in variants]
-    asked = {fault: tuple(_of_fault(calls, fault)) for fault in sorted(_faults(variants))}
-    if store:
-        store.put(key, json.dumps({fault: [asdict(one) for one in each] for fault, each in asked.items()}).encode())
-        store.tidy({key}, MOST_KEPT)
+def ask_all(
+    problems: Mapping[tuple[str, str], Problem], kept: Kept = NOTHING_KEPT, most: int = MOST_KEPT
+) -> Mapping[str, tuple[Asked, ...]]:
+    """The questions of every fault that a variant has, by its id; `problems` by symptom and name of the variant.
+
+    The moments of a variant are kept under its key, beside its plans: they are taken from there while nothing that
+    they hang on changes. `most`: how many files are kept at most.
+    """
+    keys = {name: _key(name, problem) for name, problem in problems.items()}
+    folders = [*kept.planned, *([kept.own] if kept.own else [])]
+    known = {name: _known(folders, key) for name, key in keys.items()}
+    calls = [_Calls(*name, problem, believe(problem, {}), dict(known[name])) for name, problem in problems.items()]
+    asked = {fault: tuple(_of_fault(calls, fault)) for fault in sorted(_faults(calls))}
+    if kept.own:
+        store = Store(kept.own / FOLDER)
+        for one in calls:
+            name = one.symptom, one.variant
+            if one.moments.keys() != known[name].keys():
+                store.put(keys[name], _ADAPTER.dump_json(list(one.moments.items())))
+        store.tidy(set(keys.values()), most)
     return asked
 
 
-def _faults(variants: Sequence[tuple[str, WorkedVariant]]) -> set[str]:
-    return {fault for _, variant in variants for fault, share in variant.belief.ranked() if share > 0} - {UNLISTED}
+def _faults(calls: Sequence[_Calls]) -> set[str]:
+    return {fault for one in calls for fault, share in one.belief.ranked() if share > 0} - {UNLISTED}
 
 
 def _of_fault(calls: Sequence[_Calls], fault: str) -> Iterator[Asked]:
     """From the symptom on which it is likeliest; then from others, while fewer than three were found."""
     best: dict[str, tuple[float, _Calls]] = {}
     for one in calls:
-        share = one.variant.belief.by_cause.get(fault, 0.0)
+        share = one.belief.by_cause.get(fault, 0.0)
         # The first variant that comes near: calls of several faults then share their moments.
         if share > 0 and share * NEAR > best.get(one.symptom, (0.0, one))[0]:
             best[one.symptom] = share, one
@@ -141,14 +163,16 @@ def _of_fault(calls: Sequence[_Calls], fault: str) -> Iterator[Asked]:
     yield from list(asked.values())[:QUESTIONS]
 
 
-def _key(variants: Sequence[tuple[str, WorkedVariant]]) -> str:
-    """A digest of all that the questions hang on: the problems, the engine and this file."""
-    text = json.dumps([(name, variant.name, key_of(variant.problem, None)) for name, variant in variants])
-    return hashlib.sha256(text.encode() + Path(__file__).read_bytes()).hexdigest()
+def _key(name: tuple[str, str], problem: Problem) -> str:
+    """A digest of all that the questions hang on: the variant, its problem, the engine and this file."""
+    said = " ".join([*name, key_of(problem, None)])
+    return hashlib.sha256(said.encode() + Path(__file__).read_bytes()).hexdigest()
 
 
-def _read(content: bytes | None) -> Mapping[str, tuple[Asked, ...]] | None:
-    try:
-        return None if content is None else _ADAPTER.validate_json(content)
-    except ValidationError:
-        return None
+def _known(folders: Sequence[Path], key: str) -> Mapping[Findings, Moment]:
+    """The moments kept under this key in any of these folders: a library's faults may lead to fewer than a site's."""
+    found: dict[Findings, Moment] = {}
+    for content in (Store(folder / FOLDER).take(key) for folder in folders):
+        with suppress(ValidationError):
+            found.update(_ADAPTER.validate_json(content or b"[]"))
+    return found

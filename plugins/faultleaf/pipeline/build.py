@@ -69,9 +69,11 @@ def build(layers: Sequence[Layer], kept: Path | None = None, effort: Effort = US
     library = checked.library
     drawn = DrawnBefore(kept) if kept else None
     maker = sheet_maker(library, layers, drawn)
-    worked = work_everything(library, maker, kept_of(layers, kept), effort)
+    where = kept_of(layers, kept)
+    worked = work_everything(library, maker, where, effort)
     graph = build_graph(library)
-    pages = make_pages(library, worked.symptoms, maker.metrics, ask_all(worked.symptoms, kept))
+    problems = {(name, one.name): one.problem for name, each in worked.symptoms.items() for one in each.variants}
+    pages = make_pages(library, worked.symptoms, maker.metrics, ask_all(problems, where))
     sheets = {**_sheets(worked.symptoms), **books(library, worked.fronts, maker), **safe_cards(library, maker)}
     if drawn:
         drawn.tidy()
