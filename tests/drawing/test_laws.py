@@ -32,21 +32,21 @@ def solid_boxes(part: Part) -> list[Box]:
 
 
 def test_no_label_crosses_another_or_a_part_that_it_does_not_name() -> None:
-    wrong = [f"{a[1].lines} on {b[1].lines}" for a, b in combinations(LABELS, 2) if a[2].meets(b[2])]
+    wrong = [f"{a[1].lines} on {b[1].lines}" for a, b in combinations(LABELS, 2) if a[2].overlaps(b[2])]
     wrong += [
         f"{label.lines} on {part.id}"
         for own, label, box in LABELS
         for part in PLANT.parts
         if part is not own and not any(shape.look == "body" and shape.box.holds(box) for shape in own.shapes)
         for other in solid_boxes(part)
-        if box.meets(other)
+        if box.overlaps(other)
     ]
     assert wrong == []
 
 
 def test_every_label_lies_within_one_pane_and_the_panes_cover_the_drawing_without_overlap() -> None:
     assert [label.lines for _, label, box in LABELS if not any(pane.box.holds(box) for pane in PLANT.panes)] == []
-    assert not any(one.box.meets(other.box) for one, other in combinations(PLANT.panes, 2))
+    assert not any(one.box.overlaps(other.box) for one, other in combinations(PLANT.panes, 2))
     assert sum(pane.box.w * pane.box.h for pane in PLANT.panes) == PLANT.width * (PLANT.height - 30)
 
 
@@ -109,7 +109,7 @@ def test_words_of_a_cutaway_lie_inside_it_and_apart(cutaway: Cutaway) -> None:
     whole = Box(0, 0, cutaway.width, cutaway.height)
     boxes = [(label, label.box(METRICS, bold=False)) for label in cutaway.labels]
     assert [label.lines for label, box in boxes if not whole.holds(box)] == []
-    assert [(a.lines, b.lines) for (a, x), (b, y) in combinations(boxes, 2) if x.meets(y)] == []
+    assert [(a.lines, b.lines) for (a, x), (b, y) in combinations(boxes, 2) if x.overlaps(y)] == []
     assert all(len(label.leader) != 1 for label, _ in boxes)
     assert cutaway.about.endswith(".")
     assert set(cutaway.cards) <= set(CARDS)

@@ -2,19 +2,16 @@
 
 import argparse
 
-from faultleaf.cli.project import add_project, read_library
-from faultleaf.cli.sheet import write_printed
+from faultleaf.cli.project import read_library
+from faultleaf.cli.sheet import add_printed, write_printed
 from faultleaf.cli.speak import CommandError, say
 from faultleaf.pipeline.sheets import print_book
-from faultleaf.sheets import PAPERS
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the sub-command."""
     parser = commands.add_parser("book", help="print all sheets as one PDF, the field book")
-    parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
-    parser.add_argument("--out", required=True, metavar="FILE", help="the PDF file to write")
-    add_project(parser)
+    add_printed(parser)
     parser.set_defaults(run=run)
 
 

@@ -2,8 +2,8 @@
 
 import argparse
 
-from faultleaf.cli.project import add_project, read_library
-from faultleaf.cli.sheet import write_printed
+from faultleaf.cli.project import read_library
+from faultleaf.cli.sheet import add_printed, write_printed
 from faultleaf.cli.speak import CommandError, say
 from faultleaf.sheets import PAPERS, has_stops, make_safe_card
 
@@ -11,9 +11,7 @@ from faultleaf.sheets import PAPERS, has_stops, make_safe_card
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the sub-command."""
     parser = commands.add_parser("safe-card", help="print every stop as one page for the wall")
-    parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
-    parser.add_argument("--out", required=True, metavar="FILE", help="the PDF file to write")
-    add_project(parser)
+    add_printed(parser)
     parser.set_defaults(run=run)
 
 

@@ -18,15 +18,20 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser = commands.add_parser("sheet", help="print a symptom's flowchart as a PDF of one page")
     parser.add_argument("symptom", metavar="SYMPTOM", help="a symptom id")
     parser.add_argument("--has", action="append", metavar="FEATURE=VALUE", help="equipment that is known")
-    parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
     parser.add_argument("--as-fitted", action="store_true",
                         help="plan a chart for just the equipment given, where the library ships none")  # fmt: skip
     side = parser.add_mutually_exclusive_group()
     side.add_argument("--back", action="store_true", help="add the other side: methods, readings, job record")
     side.add_argument("--large", action="store_true", help="in large print, over numbered sheets")
+    add_printed(parser)
+    parser.set_defaults(run=run)
+
+
+def add_printed(parser: argparse.ArgumentParser) -> None:
+    """The options of every command that prints."""
+    parser.add_argument("--paper", default="letter", choices=tuple(PAPERS), help="the paper (default: letter)")
     parser.add_argument("--out", required=True, metavar="FILE", help="the PDF file to write")
     add_project(parser)
-    parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:

@@ -25,7 +25,7 @@ def crop_of(scene: Scene, card: str, metrics: FontMetrics) -> Crop | None:
     if not parts:
         return None
     main = min(parts, key=lambda part: part.apart)
-    labels = [label.box(metrics) for label in main.labels if label.box(metrics).grown(60).meets(main.box)]
+    labels = [label.box(metrics) for label in main.labels if label.box(metrics).grown(60).overlaps(main.box)]
     wanted = box_round([main.box, *labels])
     if wanted.w > WIDE:
         wanted = main.box

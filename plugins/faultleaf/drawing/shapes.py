@@ -5,48 +5,15 @@ from dataclasses import dataclass
 from math import hypot
 from typing import Literal
 
-Point = tuple[float, float]
+from faultleaf.layout import shapes as flat
+
+Point = flat.Point
+Box = flat.Rect
+"""The room that a shape takes: the rectangle that charts are laid out with."""
 Look = Literal["body", "face", "line", "fine", "dash", "solid", "water", "mud", "cut", "steam", "level"]
 """How a shape is drawn: `body` outlined and filled with paper, `face` the same but faint, `line`, `fine` and `dash`
 without filling, `solid` filled with ink, `water`, `mud`, `steam` a tint without outline, `cut` metal that was cut
 through, `level` the fine line of a water's surface."""
-
-
-@dataclass(frozen=True)
-class Box:
-    """A rectangle with its sides along the axes."""
-
-    x: float
-    y: float
-    w: float
-    h: float
-
-    @property
-    def right(self) -> float:
-        """Its right side."""
-        return self.x + self.w
-
-    @property
-    def bottom(self) -> float:
-        """Its lower side."""
-        return self.y + self.h
-
-    @property
-    def middle(self) -> Point:
-        """Its middle."""
-        return self.x + self.w / 2, self.y + self.h / 2
-
-    def grown(self, by: float) -> "Box":
-        """The same box with `by` more on every side."""
-        return Box(self.x - by, self.y - by, self.w + 2 * by, self.h + 2 * by)
-
-    def meets(self, other: "Box") -> bool:
-        """Whether the two share more than an edge."""
-        return self.x < other.right and other.x < self.right and self.y < other.bottom and other.y < self.bottom
-
-    def holds(self, other: "Box") -> bool:
-        """Whether the other lies wholly within this one."""
-        return self.x <= other.x and self.y <= other.y and other.right <= self.right and other.bottom <= self.bottom
 
 
 @dataclass(frozen=True)

@@ -66,11 +66,11 @@ def _scenery(scene: Scene, window: Box, named: Container[str] = ()) -> Iterator[
     parts = scene.parts
     for part in parts:
         yield from _marks(part, near) if part.id in named and part.ground else ()
-        yield from _group(part, named, [_shape(each) for each in part.ground if each.box.grown(1).meets(near)])
+        yield from _group(part, named, [_shape(each) for each in part.ground if each.box.grown(1).overlaps(near)])
     for part in parts:
         yield from _marks(part, near) if part.id in named and not part.ground else ()
     every = [pipe for _, pipe in scene.pipes()]
-    pipes = [(part, pipe) for part, pipe in scene.pipes() if pipe.box.meets(near)]
+    pipes = [(part, pipe) for part, pipe in scene.pipes() if pipe.box.overlaps(near)]
     for css, thinner in (("", 0.0), ("in", WALL)):
         for part, pipe in pipes:
             yield _run(_met(pipe, every, thinner / 2), pipe, css, thinner, part.id in named)
@@ -82,7 +82,7 @@ def _scenery(scene: Scene, window: Box, named: Container[str] = ()) -> Iterator[
                 yield _run(longer, pipe, "", 0.0, part.id in named)
                 yield _run(longer, pipe, "in", WALL, part.id in named)
     for part in parts:
-        yield from _group(part, named, [_shape(each) for each in part.shapes if each.box.grown(1).meets(near)])
+        yield from _group(part, named, [_shape(each) for each in part.shapes if each.box.grown(1).overlaps(near)])
 
 
 def _group(part: Part, named: Container[str], drawn: list[str]) -> Iterator[str]:
@@ -93,10 +93,10 @@ def _group(part: Part, named: Container[str], drawn: list[str]) -> Iterator[str]
 def _marks(part: Part, near: Box) -> Iterator[str]:
     """A broad mark below what is named: along its pipes, and round its shapes."""
     for pipe in part.pipes:
-        if pipe.box.meets(near):
+        if pipe.box.overlaps(near):
             yield f'<path class="fl-mark-run" d="{_path(pipe.points)}" stroke-width="{_num(pipe.width + 14)}"/>'
     for shape in (*part.ground, *part.shapes):
-        if not shape.box.grown(1).meets(near) or shape.look not in ("body", "line"):
+        if not shape.box.grown(1).overlaps(near) or shape.look not in ("body", "line"):
             continue
         if isinstance(shape, Poly) and not shape.closed:
             yield f'<path class="fl-mark-run" d="{_path(shape.points)}" stroke-width="14"/>'

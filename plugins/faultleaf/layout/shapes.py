@@ -31,6 +31,15 @@ class Rect:
         """y of the lower edge."""
         return self.y + self.h
 
+    @property
+    def middle(self) -> Point:
+        """Its middle."""
+        return self.x + self.w / 2, self.y + self.h / 2
+
+    def grown(self, by: float) -> Rect:
+        """The same rectangle with `by` more on every side."""
+        return Rect(self.x - by, self.y - by, self.w + 2 * by, self.h + 2 * by)
+
     def moved(self, dx: float, dy: float) -> Rect:
         """The same rectangle elsewhere."""
         return replace(self, x=self.x + dx, y=self.y + dy)
