@@ -130,8 +130,7 @@ def ask_all(
     they hang on changes. `most`: how many files are kept at most.
     """
     keys = {name: _key(name, problem) for name, problem in problems.items()}
-    folders = [*kept.planned, *([kept.own] if kept.own else [])]
-    known = {name: _known(folders, key) for name, key in keys.items()}
+    known = {name: _known(kept.folders, key) for name, key in keys.items()}
     calls = [_Calls(*name, problem, believe(problem, {}), dict(known[name])) for name, problem in problems.items()]
     asked = {fault: tuple(_of_fault(calls, fault)) for fault in sorted(_faults(calls))}
     if kept.own:

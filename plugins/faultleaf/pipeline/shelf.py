@@ -107,10 +107,14 @@ class Kept:
     own: Path | None = None
     planned: tuple[Path, ...] = ()
 
+    @property
+    def folders(self) -> tuple[Path, ...]:
+        """All of them, in the order in which they are looked into."""
+        return (*self.planned, self.own) if self.own else self.planned
+
     def take(self, key: str) -> Figured | None:
         """The result kept under this key in any of them; None where there is none that can be read."""
-        shelves = [Shelf(folder) for folder in (*self.planned, *([self.own] if self.own else []))]
-        for shelf in shelves:
+        for shelf in map(Shelf, self.folders):
             if (found := shelf.take(key)) is not None:
                 if shelf.folder == self.own:
                     shelf.store.touch(key)
