@@ -206,7 +206,7 @@ def test_plans_beside_the_cards_are_read_only_and_hold_no_others(
 def test_what_only_explains_the_engine_does_not_count() -> None:
     plain = "def one(a):\n    return a + 1\n"
     told = '"""Why."""\n\n\ndef one(a):\n    """More."""\n    # still more\n    return a + 1\n'
-    assert figures._code(plain) == figures._code(told) != figures._code(plain.replace("1", "2"))
+    assert figures.statements(plain) == figures.statements(told) != figures.statements(plain.replace("1", "2"))
 
 
 def test_cards_of_another_symptom_leave_the_kept_plans_alone(tmp_path: Path) -> None:

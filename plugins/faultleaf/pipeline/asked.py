@@ -8,6 +8,7 @@ import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cache
 from math import isfinite
 from pathlib import Path
 from typing import Final
@@ -17,7 +18,7 @@ from pydantic import TypeAdapter, ValidationError
 from faultleaf.diagnosis import STILL_THERE, UNLISTED, Belief, Problem, ScoredStep, believe, rank_steps
 from faultleaf.diagnosis.model.state import due_first
 from faultleaf.pages import Asked
-from faultleaf.pipeline.figures import key_of
+from faultleaf.pipeline.figures import key_of, statements
 from faultleaf.pipeline.shelf import MOST_KEPT, NOTHING_KEPT, Kept, Store
 
 QUESTIONS: Final = 3
@@ -163,9 +164,14 @@ def _of_fault(calls: Sequence[_Calls], fault: str) -> Iterator[Asked]:
 
 
 def _key(name: tuple[str, str], problem: Problem) -> str:
-    """A digest of all that the questions hang on: the variant, its problem, the engine and this file."""
-    said = " ".join([*name, key_of(problem, None)])
-    return hashlib.sha256(said.encode() + Path(__file__).read_bytes()).hexdigest()
+    """A digest of all that the questions hang on: the variant, its problem, the engine and what stands here."""
+    said = [*name, key_of(problem, None), _here()]
+    return hashlib.sha256("\n".join(said).encode()).hexdigest()
+
+
+@cache
+def _here() -> str:
+    return statements(Path(__file__).read_text(encoding="utf-8"))
 
 
 def _known(folders: Sequence[Path], key: str) -> Mapping[Findings, Moment]:
