@@ -31,8 +31,8 @@ from faultleaf.pages.render import render_page
 from faultleaf.pages.worked import WorkedSymptom
 from faultleaf.words import capital, minutes_text, share_text
 
-SHOWN_CAUSES: Final = 3
-SHOWN_LOOKS: Final = 2
+SHOWN_CAUSES: Final = 4
+SHOWN_LOOKS: Final = 3
 QUICK_MINUTES: Final = 10.0
 QUICK_WAYS: Final = ("ask", "look", "listen", "feel")
 SMALLEST_GAIN: Final = 1e-9
