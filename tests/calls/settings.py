@@ -7,6 +7,9 @@ from typing import Any
 from faultleaf.cards import Library
 from faultleaf.diagnosis import Problem, compile_problem
 
+WATER_SIDE = ("boiler-overfills", "gauge-glass-misleading", "low-water-shutdown")
+"""Calls in which a stop or a bad glass is often met, and that are played most; on the others both are rare."""
+
 
 @dataclass(frozen=True, eq=False)
 class Setting:

@@ -14,7 +14,7 @@ from faultleaf.diagnosis import STILL_THERE, UNLISTED, believe, compile_problem,
 
 from tests.calls.forbidden import Forbidden
 from tests.calls.played import draw_call
-from tests.calls.settings import Setting, shipped_settings
+from tests.calls.settings import WATER_SIDE, Setting, shipped_settings
 from tests.calls.straying import offered, policy_states, seen, strays, wrongly_offered
 from tests.cli.calls import shipped_library
 
@@ -36,8 +36,6 @@ def rules_of(setting: Setting) -> Forbidden:
 
 
 NAMES = sorted(settings())
-WATER_SIDE = ("boiler-overfills", "gauge-glass-misleading", "low-water-shutdown")
-"""Calls in which a stop or a bad glass is often met; on the others both are rare, and are looked at where they come."""
 
 
 @pytest.mark.parametrize("name", NAMES)

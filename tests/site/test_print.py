@@ -5,6 +5,7 @@ import io
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import sqrt
+from pathlib import Path
 from typing import Any, Final
 
 import pytest
@@ -12,7 +13,7 @@ from pypdf import PdfReader
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import console_errors, open_chromium
-from tests.site.sites import Site, squeezed
+from tests.site.sites import Site, once, squeezed
 
 PAPERS: Final = {"letter": (8.5, 11.0), "a4": (8.27, 11.69)}
 """Inches, as the print dialog gives them (ANSI/ASME Y14.1 size A; ISO 216 A4, 210 x 297 mm)."""
@@ -50,8 +51,12 @@ def printer() -> Iterator[Chrome]:
 
 
 @pytest.fixture(scope="module")
-def prints(site: Site, printer: Chrome) -> Prints:
-    """Every sheet on every paper."""
+def prints(site: Site, printer: Chrome, home: Path) -> Prints:
+    """Every sheet on every paper, printed once for all workers."""
+    return once(home, "prints", lambda: _all_prints(site, printer))
+
+
+def _all_prints(site: Site, printer: Chrome) -> Prints:
     made = {}
     for path in site.below("charts"):
         printer.get((site.root / path).as_uri())

@@ -13,9 +13,10 @@ from tests.calls.played import draw_call
 from tests.calls.playing import play_all
 from tests.calls.settings import shipped_settings
 
-CALLS, SEED = {"gauge-glass-misleading": 40}, 20261125
-FEW = 8
-"""Calls of the other symptoms: with many causes nearly every call comes to beliefs of its own, slow in Python."""
+FEW, FEWER, SEED = 8, 3, 20261125
+"""With many causes nearly every call comes to beliefs of its own, slow in Python."""
+CALLS = {"gauge-glass-misleading": 40, "boiler-overfills": FEW, "low-water-shutdown": FEW}
+"""Calls of the symptoms whose variety is looked at; the others are played `FEWER` times."""
 
 
 def test_calls_are_worked_as_in_python(engine: Chrome, library: Library) -> None:
@@ -23,13 +24,13 @@ def test_calls_are_worked_as_in_python(engine: Chrome, library: Library) -> None
     ends, failed = set(), 0
     for symptom, problem in last.items():
         draw = random.Random(SEED)
-        calls = [draw_call(problem, draw) for _ in range(CALLS.get(symptom, FEW))]
+        calls = [draw_call(problem, draw) for _ in range(CALLS.get(symptom, FEWER))]
         found = played_in_chromium(engine, problem, calls)
         for done, here in zip(found, play_all(problem, calls, in_python(problem), {}), strict=True):
             assert done.steps == here.steps
             assert done.minutes == pytest.approx(here.minutes, rel=1e-9)
             ends.add(done.steps[-1][0] == HAND_ON)
             failed += any(outcome == STILL_THERE for _, outcome in done.steps)
-        assert len({done.steps for done in found}) > 3
+        assert len({done.steps for done in found}) > (3 if symptom in CALLS else 1)
     assert ends == {True, False}
     assert failed > FEW
