@@ -2,7 +2,7 @@
 
 import base64
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,7 @@ from tests.browser.worksheets.small_site import build_worksheet_site
 
 AXE = Path(__file__).parent.parent / "vendor/axe-core/axe.min.js"
 PAPERS = {"letter": (8.5, 11.0), "a4": (8.27, 11.69)}
+NIGHT = (("22:30", "2", "70"), ("6:30", "3 1/16", "21 C"))
 
 
 @pytest.fixture(scope="module")
@@ -154,21 +155,34 @@ def test_nothing_hangs_over_and_axe_has_nothing_to_say(phone: Chrome, site: Path
         assert found == [], name
 
 
+def _pages(phone: Chrome) -> dict[tuple[str, str], int]:
+    """How many pages the open worksheet prints on: filled in or blank, on each paper."""
+    found = {}
+    for blank in ("", "fl-blank"):
+        phone.execute_script("document.documentElement.classList.toggle('fl-blank', arguments[0])", bool(blank))
+        for paper, (width, height) in PAPERS.items():
+            size = {"paperWidth": width, "paperHeight": height}
+            printed = phone.execute_cdp_cmd("Page.printToPDF", size)["data"]
+            found[blank, paper] = len(PdfReader(io.BytesIO(base64.b64decode(printed))).pages)
+    return found
+
+
 def test_every_worksheet_prints_on_one_page_of_either_paper(phone: Chrome, site: Path) -> None:
-    for path in [site / "water-ledger.html", *sorted((site / "worksheets").glob("*.html"))]:
+    for path in sorted((site / "worksheets").glob("*.html")):
         if path.stem == "index":
             continue
         phone.get(path.as_uri())
-        for blank in ("", "fl-blank"):
-            phone.execute_script("document.documentElement.classList.toggle('fl-blank', arguments[0])", bool(blank))
-            for paper, (width, height) in PAPERS.items():
-                size = {"paperWidth": width, "paperHeight": height}
-                printed = phone.execute_cdp_cmd("Page.printToPDF", size)["data"]
-                pages = PdfReader(io.BytesIO(base64.b64decode(printed))).pages
-                assert len(pages) == 1, (path.stem, blank, paper, len(pages))
+        assert set(_pages(phone).values()) == {1}, path.stem
 
 
-def _ledger(phone: Chrome, site: Path, looks: list[tuple[str, ...]], **boiler: str) -> str:
+def test_the_ledger_prints_on_one_page_whatever_it_says(phone: Chrome, site: Path) -> None:
+    full = [(f"{hour}", f"{2 + hour / 8}", "70", f"{hour}", "0") for hour in range(8)]
+    for looks in ((), NIGHT, full):
+        _ledger(phone, site, looks)
+        assert set(_pages(phone).values()) == {1}, looks
+
+
+def _ledger(phone: Chrome, site: Path, looks: Sequence[tuple[str, ...]], **boiler: str) -> str:
     """What the ledger says of these looks: time, glass, temperature, counter, drained."""
     phone.get((site / "water-ledger.html").as_uri())
     phone.execute_script("localStorage.clear()")
@@ -187,7 +201,7 @@ def _ledger(phone: Chrome, site: Path, looks: list[tuple[str, ...]], **boiler: s
 
 
 def test_the_ledger_over_a_night(phone: Chrome, site: Path) -> None:
-    said = _ledger(phone, site, [("22:30", "2", "70"), ("6:30", "3 1/16", "21 C")])
+    said = _ledger(phone, site, NIGHT)
     assert said.startswith("Let in: 99 of 100")
     assert "gal an hour" in said
     phone.refresh()  # it is kept
