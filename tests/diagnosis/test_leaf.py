@@ -44,6 +44,27 @@ def test_fast_values_equal_the_run_spelled_out(seed: int, overlapping: bool) -> 
     assert lengths[0] == len(run)
 
 
+@pytest.mark.parametrize("seed", range(30))
+def test_fast_values_look_at_what_repairs_forbid_each_other(seed: int) -> None:
+    draw, data = random.Random(seed), messy(seed, faults=6)
+    for place, repair in enumerate(data["repairs"]):
+        repair["needs"], repair["never_when"] = {}, {"t0": "o1"} if draw.random() < 0.5 else {}
+        repair["restore"] = {"t0": draw.choice(("o0", "o1"))} if draw.random() < 0.5 else {}
+        repair["fixes"] = {f"f{place}": 0.9, f"f{(place + 1) % 6}": 0.3}
+    data["repairs"][0]["restore"], data["repairs"][-1]["never_when"] = {"t0": "o1"}, {"t0": "o1"}
+    problem = parse_problem(data)
+    assert problem.restoring
+    state = start_state(problem)
+    run, cost = best_run(problem, state)
+    values, lengths = leaf_values(problem, state.weights[None, :], np.ones((1, len(problem.repairs)), dtype=np.bool_))
+    assert values[0] == pytest.approx(cost, rel=1e-12)
+    assert lengths[0] == len(run)
+    assert cost == pytest.approx(spelled_out(problem, state, run), rel=1e-12)
+    tried = [problem.repairs[place] for place in run]
+    for before, after in ((one, other) for at, one in enumerate(tried) for other in tried[at + 1 :]):
+        assert not (before.restore.get("t0") == "o1" and after.never_when)
+
+
 def test_without_handing_on_every_possible_fault_is_repaired() -> None:
     problem = parse_problem(exact((3, 0, 1), (5, 1, 5)))
     run, cost = best_run(problem, start_state(problem))

@@ -300,14 +300,24 @@ class Problem:
         return tuple((np.array(sorted(repairs)), np.array(sorted(faults))) for repairs, faults in several)
 
     @cached_property
-    def restoring(self) -> bool:
-        """True where some repair sets a finding that forbids one that cures, so that runs must look at it.
+    def forbidding(self) -> NDArray[np.bool_]:
+        """(R, R): True where what the first repair sets, when it did not cure, forbids the second, which may cure.
 
         What a repair sets may also allow others; runs of repairs leave that to the searches.
         """
-        new = {(test, seen) for repair in self.repairs for test, seen in repair.restore.items()}
-        curing = [repair for repair in self.repairs if repair.fixes.any()]
-        return any(self._forbids(test, seen, repair) for test, seen in new for repair in curing)
+        rows = [
+            [
+                bool(other.fixes.any()) and any(self._forbids(*found, other) for found in repair.restore.items())
+                for other in self.repairs
+            ]
+            for repair in self.repairs
+        ]
+        return np.reshape(np.array(rows, dtype=np.bool_), (len(self.repairs), len(self.repairs)))
+
+    @cached_property
+    def restoring(self) -> bool:
+        """True where some repair forbids another, so that runs must look at it."""
+        return bool(self.forbidding.any())
 
     def _forbids(self, test: str, seen: str, repair: Repair) -> bool:
         if seen in repair.never_when.get(test, ()) or seen not in repair.needs.get(test, {seen}):

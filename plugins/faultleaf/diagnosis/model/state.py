@@ -75,8 +75,9 @@ def after_failed(problem: Problem, state: State, repair: int) -> State:
 def allowed_by_stops(problem: Problem, known: Known) -> frozenset[str] | None:
     """The ids of the steps that the stops found still allow; None where nothing stops (rule 16)."""
     allowed: frozenset[str] | None = None
-    for test, outcomes in problem.stopping.items():
-        for seen in known.get(test, frozenset()) & outcomes.keys():
+    for test in problem.stopping.keys() & known.keys():
+        outcomes = problem.stopping[test]
+        for seen in known[test] & outcomes.keys():
             allowed = outcomes[seen] if allowed is None else allowed & outcomes[seen]
     return allowed
 

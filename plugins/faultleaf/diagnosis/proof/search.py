@@ -162,7 +162,7 @@ class Search:
         """Minutes × weight of a plan at hand after every step's outcome, (steps, outcomes)."""
         problem = self.problem
         highs = np.zeros(after.shape[:2])
-        if problem.identify or problem.restoring or due_first(problem, state) is not None:
+        if problem.identify or due_first(problem, state) is not None:
             for row, place in enumerate(tests):
                 for column in range(len(problem.tests[place].outcomes)):
                     highs[row, column] = self._total_high(after_test(problem, state, place, (column,)))

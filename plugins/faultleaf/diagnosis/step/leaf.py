@@ -56,11 +56,12 @@ def leaf_values(problem: Problem, weights: Floats, allowed: Mask) -> tuple[Float
     """Minutes (weight × minutes, not normalised) and length of the best run, for N beliefs at once.
 
     `weights` is (N, F), `allowed` (N, R) says which repairs may be done. Infinite minutes where there
-    is no handing on and something stays unrepaired. O(N·(F·R + R·log R)) beside the few repairs that share faults.
+    is no handing on and something stays unrepaired. O(N·(F·R + R·log R)) beside the few repairs that share faults;
+    O(N·F·R²) where what a repair sets forbids others.
     """
     if problem.by_others.any():
         allowed = allowed & may_be_named(problem, weights)
-    return _sorted_runs(problem, weights, allowed)
+    return (_forbidding_runs if problem.restoring else _sorted_runs)(problem, weights, allowed)
 
 
 def may_be_named(problem: Problem, weights: Floats) -> Mask:
@@ -123,6 +124,28 @@ def _one_after_another(
         live = live - taken
 
 
+def _forbidding_runs(problem: Problem, live: Floats, allowed: Mask) -> tuple[Floats, NDArray[np.int_]]:
+    """The same where repairs forbid others: one after another, the order brought up to date after each."""
+    whole, rows, free = live.sum(axis=1), np.arange(len(live)), allowed.copy()
+    spent, lengths = np.zeros(len(live)), np.zeros(len(live), dtype=np.int_)
+    best = _ends(whole, live @ _finite_ending(problem), whole, problem)
+    for done in range(1, len(problem.repairs) + 1):
+        cured = np.where(free, live @ problem.fixes.T, 0.0)
+        going = cured.any(axis=1)
+        if not going.any():
+            break
+        ratios = cured / problem.failed_minutes
+        pick = (ratios >= ratios.max(axis=1, keepdims=True) * EQUAL).argmax(axis=1)
+        spent += np.where(going, (problem.repair_spent[pick] * live).sum(axis=1), 0.0)
+        live = np.where(going[:, None], live * (1 - problem.fixes[pick]), live)
+        free[rows, pick] = False
+        free &= ~problem.forbidding[pick]
+        total = spent + _ends(live.sum(axis=1), live @ _finite_ending(problem), whole, problem)
+        better = going & (total < best)
+        best, lengths = np.where(better, total, best), np.where(better, done, lengths)
+    return best, lengths
+
+
 def _finite_ending(problem: Problem) -> Floats:
     """What handing on costs by fault; nothing where it is not possible, which `_ends` makes infinite."""
     return problem.ending if problem.hand_on is not None else np.zeros(len(problem.faults))
@@ -148,7 +171,6 @@ def _may_pay(problem: Problem, live: Floats, least: Floats | float) -> Mask:
 def best_run(problem: Problem, state: State) -> tuple[tuple[int, ...], float]:
     """The repairs of the best run from one state, in order, and its minutes (not normalised).
 
-    What a repair restores may allow or forbid later ones; `leaf_values` does not look at that.
     Equal scores (9 significant digits) go by id.
     """
     if not state.best:
@@ -208,9 +230,7 @@ def _live_order(problem: Problem, state: State) -> Iterator[tuple[int, Floats]]:
         index = _best_of(problem, places, (cured / problem.failed_minutes).tolist())
         state = after_failed(problem, state, index)
         yield index, state.weights
-        places.remove(index)
-        if problem.restoring:
-            places = [place for place in open_repairs(problem, state) if sure[place]]
+        places = [place for place in places if place != index and not problem.forbidding[index, place]]
 
 
 def _best_of(problem: Problem, places: list[int], ratios: list[float]) -> int:

@@ -119,7 +119,7 @@ def look(problem: Problem, state: State) -> Look:
     handing_on = [float(state.weights @ problem.ending)] if ends else []
     spent = np.concatenate([paid, problem.repair_spent[repairs] @ state.weights, handing_on])
     after = _after(problem, state, tests, repairs)
-    if due is not None or problem.restoring:
+    if due is not None:
         runs = _runs_one_by_one(problem, state, after)
     else:
         runs = leaf_values(problem, after.beliefs, _allowed(problem, state, free, after))[0]
@@ -191,7 +191,7 @@ def _allowed(problem: Problem, state: State, free: Mask, after: After) -> Mask:
 
 
 def _runs_one_by_one(problem: Problem, state: State, after: After) -> Floats:
-    """The runs after each step where what was found before changes what may be done after."""
+    """The runs after each step where others of the `first` tests come before any repair."""
     steps = zip(after.places.tolist(), after.columns.tolist(), after.tests.tolist(), strict=True)
     states = (
         after_test(problem, state, place, (column,)) if test else after_failed(problem, state, place)

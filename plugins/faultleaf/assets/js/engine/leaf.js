@@ -126,6 +126,21 @@
     return top;
   }
 
+  /** @returns {number} how many of the first `count` repairs of the bench stay when these may no longer be done */
+  function withoutForbidden(bench, forbidden, count) {
+    const { repairs, ratios, pays } = bench;
+    let kept = 0;
+    for (let place = 0; place < count; place += 1) {
+      if (forbidden[repairs[place]] === 1) {
+        bench.paying -= pays[repairs[place]];
+      } else {
+        repairs[kept] = repairs[place];
+        ratios[kept++] = ratios[place];
+      }
+    }
+    return kept;
+  }
+
   /**
    * Minutes × weight of the best run from the belief in `bench.after`.
    * @param {Problem} problem
@@ -161,6 +176,7 @@
       if (!cannot) owing = Math.max(owing - overFixed(problem, after, repair, problem.fixSpared), 0);
       if (shared[repair] === 1) engine.leaveUncured(problem, after, repair);
       best = Math.min(best, left > none ? spent + owing : spent);
+      if (problem.forbids[repair]) count = withoutForbidden(bench, problem.forbids[repair], count);
     }
     return best;
   }
@@ -174,7 +190,7 @@
   }
 
   /**
-   * The same for a state, where what a repair restores may allow or forbid later ones; slower.
+   * The same for a state; slower.
    * @param {Problem} problem @param {State} state
    * @returns {number} minutes × weight of the best run
    */
@@ -190,7 +206,8 @@
       spent += repairSpent(problem, here, repair);
       here = engine.afterFailed(problem, here, repair);
       best = Math.min(best, spent + ending(problem, here, state.total));
-      places = problem.restoring ? engine.openRepairs(problem, here).filter(sure) : places.filter((each) => each !== repair);
+      const forbidden = problem.forbids[repair];
+      places = places.filter((each) => each !== repair && !(forbidden && forbidden[each] === 1));
     }
     return best;
   }

@@ -159,7 +159,7 @@
     });
   }
 
-  /** The runs after each step where what was found before changes what may be done after. */
+  /** The runs after each step where others of the `first` tests come before any repair. */
   function runsOneByOne(problem, seen) {
     const { state, starts } = seen;
     seen.tests.forEach((test, row) => {
@@ -194,7 +194,7 @@
    * @returns {Look}
    */
   function look(problem, bench, state) {
-    const seen = layOut(problem, state), slow = seen.due >= 0 || problem.restoring;
+    const seen = layOut(problem, state), slow = seen.due >= 0;
     const own = logarithms(bench.own, state.weights, problem.constants.tiny);
     const free = slow ? null : new Uint8Array(problem.repairs.length);
     if (free) for (const repair of seen.free) free[repair] = 1;

@@ -100,7 +100,7 @@
  * @property {Float64Array} floor (faults) minutes paid at least; 0 where the fault is not in question
  * @property {Map<number, number[]>} gates test → repairs whose conditions look at it or at what it renews
  * @property {Set<number>} lifting tests whose finding may stop, or end a stop
- * @property {boolean} restoring a repair sets a finding that forbids one that cures
+ * @property {(Uint8Array | null)[]} forbids for each repair the curing ones that what it sets forbids; null where none
  */
 
 (function () {
@@ -259,16 +259,20 @@
     ]);
   }
 
-  /** @returns {boolean} whether what some repair sets forbids one that cures */
-  function restores(repairs, tests, stopping, fixStart) {
-    const bans = ([test, outcome]) => repairs.some((repair, place) => {
-      if (fixStart[place] === fixStart[place + 1]) return false;
+  /** @returns {(Uint8Array | null)[]} for each repair the curing ones that what it sets forbids; null where none */
+  function forbidsOf(repairs, tests, stopping, fixStart) {
+    const bans = ([test, outcome], repair, place) => {
       const masks = stopping.get(test), mask = masks ? masks[outcome] : null;
       return repair.never.some((each) => each.test === test && each.wanted[outcome])
         || repair.needs.some((each) => each.test === test && !each.wanted[outcome])
         || (mask !== null && mask[tests.length + place] === 0);
+    };
+    return repairs.map(({ restore }) => {
+      const forbidden = Uint8Array.from(repairs, (repair, place) => (
+        fixStart[place] < fixStart[place + 1] && restore.some((found) => bans(found, repair, place)) ? 1 : 0
+      ));
+      return forbidden.includes(1) ? forbidden : null;
     });
-    return repairs.some((repair) => repair.restore.some(bans));
   }
 
   /** @returns {Map<string, number[]>} */
@@ -317,7 +321,7 @@
       rows, chances, logs: chances.map((chance) => Math.log2(Math.max(chance, constants.tiny))),
       ...laid, gates: gatesOf(tests, repairs),
       lifting: new Set([...stopping.keys(), ...tests.map((test, place) => (lifts(test) ? place : -1))]),
-      endingThings: endingThingsOf(given, stops), restoring: restores(repairs, tests, stopping, laid.fixStart),
+      endingThings: endingThingsOf(given, stops), forbids: forbidsOf(repairs, tests, stopping, laid.fixStart),
     });
   }
 
