@@ -38,8 +38,8 @@ def site(demo: Build) -> Site:
 
 
 @pytest.fixture(scope="session")
-def twin(home: Path) -> Twin:
-    """The demonstration site as another process builds it."""
+def twin(home: Path, demo: Build) -> Twin:
+    """The demonstration site as another process builds it, after the first."""
     return once(home, "twin", lambda: build_demo_elsewhere(home / "other/site"))
 
 

@@ -138,11 +138,13 @@ def tidy(chart: Chart) -> Chart:
 
 
 def in_brief(chart: Chart) -> Chart:
-    """The same chart with repairs told by their causes alone: what is done then stands elsewhere."""
+    """The same chart with repairs told by their causes alone and stops by their orders: the rest stands elsewhere."""
     return replace(chart, boxes=tuple(_in_brief(box) for box in chart.boxes))
 
 
 def _in_brief(box: ChartBox) -> ChartBox:
+    if box.stops:
+        return replace(box, how="")
     if not any(box.causes):
         return box
     lines = [cause or line for cause, line in zip(box.causes, box.action.split("\n"), strict=True)]
