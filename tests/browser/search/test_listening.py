@@ -17,8 +17,9 @@ HEAR = """
 const { hearing } = globalThis.faultleaf, ear = hearing.tune(globalThis.faultleafSearch);
 const name = (chip) => (chip.feature ? `${chip.feature}=${chip.value}` : `${chip.test}=${chip.outcome}`);
 return arguments[0].map((text) => {
-  const { dangers, symptoms, chips, nothing } = hearing.listen(ear, text);
-  return [dangers.map(name), symptoms.map(({ id }) => id), chips.map(name), nothing];
+  const { dangers, symptoms, chips, nothing, nearest } = hearing.listen(ear, text);
+  const id = (entry) => entry.id;
+  return [dangers.map(name), symptoms.map(id), chips.map(name), nothing, nearest.map(id)];
 });
 """
 
@@ -32,6 +33,12 @@ class Heard:
     symptoms: list[str]
     chips: list[str]
     nothing: bool
+    nearest: list[str]
+
+    @property
+    def listed(self) -> list[str]:
+        """The symptoms in the order in which the box shows them; where nothing fits, the nearest."""
+        return self.symptoms or self.nearest
 
 
 @pytest.fixture(scope="module")
@@ -82,8 +89,8 @@ def test_symptom_is_first_in_nine_of_ten_and_in_three_nearly_always(heard: tuple
     named = [each for each in half(heard, read) if each.said.symptom not in (NONE, DANGER)]
     first, wrong = share(named, lambda each: each.symptoms[:1] == [each.said.symptom])
     assert first >= 0.9, wrong
-    in_three, wrong = share(named, lambda each: each.said.symptom in each.symptoms[:3])
-    assert in_three >= 0.93, wrong
+    in_three, wrong = share(named, lambda each: each.said.symptom in each.listed[:3])
+    assert in_three >= 0.98, wrong
 
 
 def test_every_danger_comes_first(heard: tuple[Heard, ...]) -> None:

@@ -36,7 +36,7 @@
     heard.symptoms = heard.symptoms.slice(0, MOST_SYMPTOMS);
     const pages = heard.elsewhere ? [] : search.find(index.pages, text, FOUND), own = pages.filter(({ entry }) => heard.symptoms.includes(entry) || heard.asked.includes(entry));
     const others = pages.filter((page) => !own.includes(page)).slice(0, few || heard.nothing ? MOST_BESIDE : MOST_PAGES);
-    return { heard, pages: [...own, ...others], all: index.symptoms };
+    return { heard, pages: [...own, ...others], all: [...new Set([...heard.nearest, ...index.symptoms])] };
   }
 
   /** @param {number} count @param {string} one @param {string} many @returns {string} */
@@ -46,8 +46,8 @@
 
   /** @param {{heard: Heard, pages: any[]}} answer @returns {string} what is announced */
   function spoken({ heard, pages }) {
-    const { dangers, asked, symptoms, chips, nothing } = heard;
-    if (nothing) return "Nothing fits these words. The list of what the site knows follows.";
+    const { dangers, asked, symptoms, chips, nothing, nearest } = heard;
+    if (nothing) return `Nothing fits these words. The list of what the site knows follows${nearest.length > 0 ? ", the nearest first" : ""}.`;
     const others = pages.filter(({ entry }) => !symptoms.includes(entry)).length;
     return [
       ...dangers.map(({ danger }) => `Stop. ${danger.title}. ${danger.now}`),

@@ -140,10 +140,10 @@
     return element("ul", { class: "fl-search__list" }, ...rows);
   }
 
-  /** @param {Place} place @param {SearchEntry[]} symptoms all there are @param {(Fitted | Finding)[]} chips @returns {HTMLElement} said where nothing fits */
-  function nothingPart(place, symptoms, chips) {
+  /** @param {Place} place @param {SearchEntry[]} symptoms all there are @param {(Fitted | Finding)[]} chips @param {boolean} sorted whether the nearest come first @returns {HTMLElement} said where nothing fits */
+  function nothingPart(place, symptoms, chips, sorted) {
     return group("nothing", "Nothing fits these words",
-      element("p", { class: "fl-search__note" }, "This is what the site knows of. Is it one of these?"),
+      element("p", { class: "fl-search__note" }, `This is what the site knows of${sorted ? ", the nearest first" : ""}. Is it one of these?`),
       rowList([...symptoms.map((each) => symptomRow(place, each, chips, null)),
         element("li", {}, element("a", { class: "fl-search__result", href: address(place.base, INDEX_PAGE) }, "Look through the troubleshooting index"))]));
   }
@@ -155,7 +155,7 @@
    * @param {SearchEntry[]} all symptoms
    * @returns {HTMLElement[]} in the order of reading
    */
-  function foundParts(place, { dangers, asked, symptoms, chips, nothing }, pages, all) {
+  function foundParts(place, { dangers, asked, symptoms, chips, nothing, nearest }, pages, all) {
     const reason = (entry) => pages.find((page) => page.entry === entry);
     // On the call's first screen a symptom begins the call, or stands in the list below.
     const listed = ({ entry, whole }) => entry.kind === "symptom" && ((nothing && !whole) || place.call !== null);
@@ -171,7 +171,7 @@
       symptoms.length > 0 ? group("symptoms", dangers.length > 0 ? "Once that is safe, it sounds like" : "It sounds like",
         rowList(symptoms.map((entry) => symptomRow(place, entry, chips, reason(entry))))) : null,
       lookedUp ? pagePart : null,
-      nothing ? nothingPart(place, all, chips) : null,
+      nothing ? nothingPart(place, all, chips, nearest.length > 0) : null,
       chips.length > 0 ? chipPart(place, chips) : null,
       lookedUp ? null : pagePart,
     ].filter((part) => part !== null);

@@ -22,6 +22,7 @@
  * @property {(Fitted | Finding)[]} chips what may be entered into a call, once confirmed
  * @property {boolean} elsewhere whether it is about another trade
  * @property {boolean} nothing whether neither danger, card nor symptom is there
+ * @property {SearchEntry[]} nearest where nothing fits, the symptoms that anything speaks for, most first
  */
 
 (function () {
@@ -117,12 +118,16 @@
     return speak >= LEAST_FOR && ownTalk ? sum : 0;
   }
 
-  /** @param {Ear} ear @param {Told[]} told @param {Set<string>} heard @param {number} from @returns {SearchEntry[]} the symptoms that the sentence leans to; none where it denies what some symptom tells */
-  function leaned({ leanings, weights }, told, heard, from) {
-    const denies = told.some((each) => each.no && leanings.some(({ rates }) => rates.has(each.word)));
+  /** @param {Ear} ear @param {Set<string>} heard @returns {{of: SearchEntry, sum: number}[]} the symptoms that the sentence leans to at all, most first */
+  function leaned({ leanings, weights }, heard) {
     const least = 0.5 / weights.size;
-    const found = denies ? [] : leanings.map((leaning) => ({ of: leaning.of, sum: lean(leaning, heard, least) })).filter(({ sum }) => sum >= from);
-    return found.sort((a, b) => b.sum - a.sum).map(({ of }) => of);
+    const found = leanings.map((leaning) => ({ of: leaning.of, sum: lean(leaning, heard, least) })).filter(({ sum }) => sum > 0);
+    return found.sort((a, b) => b.sum - a.sum);
+  }
+
+  /** @param {Ear} ear @param {Told[]} told @returns {boolean} whether it denies what some symptom tells: then no leaning counts */
+  function denies({ leanings }, told) {
+    return told.some((each) => each.no && leanings.some(({ rates }) => rates.has(each.word)));
   }
 
   /** @param {Told[]} told @returns {string} the same for the same words in any order */
@@ -200,12 +205,14 @@
     const keys = told.map(keyOf), heard = new Set(keys);
     const elsewhere = isElsewhere(ear, keys);
     const fit = elsewhere ? [] : fitting(ear, heard), dangers = dangersIn(ear, keys, fit.length === 0);
-    const leant = elsewhere ? [] : leaned(ear, told, heard, fit.length + dangers.length > 0 ? LEAST_BESIDE : LEAST_LEANING);
+    const leanings = elsewhere ? [] : leaned(ear, heard), from = fit.length + dangers.length > 0 ? LEAST_BESIDE : LEAST_LEANING;
+    const leant = denies(ear, told) ? [] : leanings.filter(({ sum }) => sum >= from).map(({ of }) => of);
     const symptoms = [...new Set([...fit, ...leant])];
     const chips = elsewhere ? [] : chipsIn(ear, keys, symptoms[0]);
     // A symptom comes before whatever has the same words, but for the part that is asked for.
     const asked = (ear.named.get(gist(told)) || []).filter(({ kind }) => symptoms.length === 0 || kind === "component" || kind === "term");
-    return { dangers, asked, symptoms, chips, elsewhere, nothing: dangers.length + asked.length + symptoms.length === 0 };
+    const nothing = dangers.length + asked.length + symptoms.length === 0;
+    return { dangers, asked, symptoms, chips, elsewhere, nothing, nearest: nothing ? leanings.map(({ of }) => of) : [] };
   }
 
   globalThis.faultleaf.hearing = Object.freeze({ tune, listen });
