@@ -172,16 +172,16 @@ WEAK: dict[str, tuple[Entries, list[str]]] = {
             "1 in 500 calls. Count 'how_common' among owners of the equipment, or take the card out. [never-counts]",
         ],
     ),
-    "an outcome that speaks against nobody": (
+    "an outcome that tells no more than another": (
         {
             "tests/look": {
-                "outcomes": {"open": "It stands open", "shut": "It is shut", "gone": "It is gone"},
-                "otherwise": {"open": 0.1, "shut": 0.8, "gone": 0.1},
+                "outcomes": {"open": "It is open", "shut": "It is shut", "gone": "It is gone", "lost": "It is lost"},
+                "otherwise": {"open": 0.1, "shut": 0.7, "gone": 0.1, "lost": 0.1},
             },
         },
         [
-            "content/tests/look.md:7: warning: outcomes.gone: no fault shows 'gone' 3 times as often as it is seen "
-            "otherwise. Name it under 'shows' of a fault, or put it together with another outcome. [idle-outcome]",
+            "content/tests/look.md:8: warning: outcomes.lost: 'gone' and 'lost' tell the same: no fault changes "
+            "their odds by 3. Name one of the two under 'shows' of a fault, or put them together. [idle-outcome]",
         ],
     ),
     "a stop that allows what its own outcome forbids": (

@@ -5,7 +5,7 @@ shares of faults, which take every symptom's candidates once.
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from faultleaf.cards import Fault, Library, Mistake, Repair, Test, otherwise_rates, outcome_rates
 from faultleaf.cards.mistakes import Loc
@@ -17,7 +17,9 @@ SAME = 1e-9
 NEVER_COUNTS = 1 / 500
 """A fault with a lesser share of the calls on its own equipment counts for nothing (judgement)."""
 CONVICTING = 3.0
-"""An outcome that no fault shows so many times as often as it is seen otherwise speaks against nobody (judgement)."""
+"""Odds between two outcomes that differ by less over all faults tell nothing apart (judgement)."""
+HARDLY = 0.005
+"""Chances below this are alike: nobody meets such calls."""
 LONG_REPAIR = 240.0
 """Minutes of a repair from which it is mostly a job to quote (judgement)."""
 
@@ -113,10 +115,10 @@ def _meets(library: Library, here: Mapping[str, tuple[str, ...]], other: Mapping
 
 
 def _idle_outcomes(library: Library) -> Iterator[Mistake]:
-    """Outcomes that no fault shows much oftener than they are seen otherwise, and that nothing else waits for.
+    """Outcomes that tell no more than another one of the same test, and that nothing else waits for.
 
-    What is seen so often otherwise that none could, is the sign of a sound part. Tests that no fault names are
-    there for their stops, or unused, which is told elsewhere.
+    Two outcomes tell the same where the odds between them are nearly the same with every fault. Tests that no fault
+    names are there for their stops, or unused, which is told elsewhere.
     """
     awaited = _awaited(library)
     shown: dict[str, list[Mapping[str, float]]] = {}
@@ -125,13 +127,21 @@ def _idle_outcomes(library: Library) -> Iterator[Mistake]:
             for name, seen in shows.items():
                 shown.setdefault(name, []).append(outcome_rates(library.tests[name], seen))
     for test in library.tests.values():
-        for outcome, rate in otherwise_rates(test).items():
-            rows, enough = shown.get(test.id, ()), CONVICTING * rate * (1 - SAME)
-            idle = enough < 1 and (test.id, outcome) not in awaited
-            if rows and idle and not any(row[outcome] >= enough for row in rows):
-                message = f"no fault shows '{outcome}' {CONVICTING:g} times as often as it is seen otherwise"
-                hint = "Name it under 'shows' of a fault, or put it together with another outcome."
+        rows = [*shown.get(test.id, ()), otherwise_rates(test)]
+        rows += [otherwise_rates(test, symptom=symptom) for symptom in test.otherwise_at]
+        for place, outcome in enumerate(test.outcomes):
+            before = [one for one in list(test.outcomes)[:place] if (test.id, one) not in awaited]
+            like = next((one for one in before if _tells_the_same(rows, one, outcome)), None)
+            if test.id in shown and (test.id, outcome) not in awaited and like is not None:
+                message = f"'{like}' and '{outcome}' tell the same: no fault changes their odds by {CONVICTING:g}"
+                hint = "Name one of the two under 'shows' of a fault, or put them together."
                 yield _warn(library, test, ("outcomes", outcome), "idle-outcome", message, hint)
+
+
+def _tells_the_same(rows: Sequence[Mapping[str, float]], one: str, other: str) -> bool:
+    """Whether the odds between two outcomes differ by less than `CONVICTING` over all rows."""
+    odds = [max(row[one], HARDLY) / max(row[other], HARDLY) for row in rows]
+    return max(odds) < CONVICTING * min(odds) * (1 - SAME)
 
 
 def _awaited(library: Library) -> set[tuple[str, str]]:
