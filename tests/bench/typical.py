@@ -6,7 +6,6 @@ its cause unnamed, names another, or does not end. VARIANT and `--content` are t
 """
 
 import argparse
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -81,9 +80,9 @@ def _worked(advice: Advice, row: int) -> tuple[str, tuple[str, ...]]:
 
 def print_typical(name: str, calls: list[Call]) -> None:
     """A line of shares, and one for each call that ends badly."""
-    shares = Counter[str]()
+    shares = dict[str, float]()
     for call in calls:
-        shares[call.end] += call.share
+        shares[call.end] = shares.get(call.end, 0.0) + call.share
     print(f"{name}: " + ", ".join(f"{end} {100 * share:.0f} %" for end, share in sorted(shares.items())), flush=True)
     for call in calls:
         if call.end not in GOOD:

@@ -17,6 +17,7 @@ from faultleaf.diagnosis import (
 from faultleaf.diagnosis.chart.tree import PlanError
 from faultleaf.diagnosis.step.policy import rolled_steps
 
+from tests.counts import one_in
 from tests.diagnosis.all_rules import with_all_rules
 from tests.diagnosis.brute import Policy
 from tests.diagnosis.problems import exact, messy, unsteady
@@ -41,7 +42,7 @@ def check(problem: Problem, optimum: float) -> Solution:
     return found
 
 
-@pytest.mark.parametrize("block", range(10))
+@pytest.mark.parametrize("block", one_in(2, range(10)))
 def test_the_optimum_of_540_problems_with_everything_in_them(block: int) -> None:
     # needs, never_when, first, restore, an unlisted cause, hand-on, repairs that fix several or only sometimes.
     for seed in range(54 * block, 54 * (block + 1)):
@@ -59,7 +60,7 @@ def test_the_optimum_of_540_problems_with_everything_in_them(block: int) -> None
         assert lower_bound(problem) <= optimum * (1 + 1e-9)
 
 
-@pytest.mark.parametrize("block", range(12))
+@pytest.mark.parametrize("block", one_in(2, range(12)))
 def test_the_optimum_of_300_problems_with_all_rules_on(block: int) -> None:
     # Stops, renewing, ways of showing, what is owed, failed minutes, perishing, menders.
     for seed in range(25 * block, 25 * (block + 1)):

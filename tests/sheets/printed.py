@@ -1,4 +1,4 @@
-"""What stands on a page of a PDF, read by pypdf and poppler, which know nothing of how it was made."""
+"""What stands on a page of a PDF, read by PDFium, pypdf and poppler, which know nothing of how it was made."""
 
 import subprocess
 from dataclasses import dataclass
@@ -6,7 +6,9 @@ from functools import cached_property
 from io import BytesIO
 from pathlib import Path
 
+import pypdfium2.raw as pdfium
 from pypdf import PageObject, PdfReader
+from pypdfium2 import PdfDocument, PdfTextPage
 
 MM = 72 / 25.4
 PAPERS = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
@@ -31,30 +33,38 @@ class Printed:
         return self.name.removesuffix(".pdf").rpartition("-")[2]
 
     @cached_property
+    def _read(self) -> list[PdfTextPage]:
+        """The text of every page, read by PDFium."""
+        return [page.get_textpage() for page in PdfDocument(self.pdf)]
+
+    @cached_property
     def texts(self) -> list[str]:
-        """The text of every page, read once."""
-        return [squeezed(page.extract_text()) for page in self.pages]
+        """The text of every page without white space: line breaks do not count."""
+        return [squeezed(page.get_text_range()) for page in self._read]
 
     def text(self, page: int = 0) -> str:
-        """The text of a page in the order of its content, without white space: line breaks do not count."""
+        """The text of a page without white space."""
         return self.texts[page]
+
+    def read(self, page: int = 0) -> str:
+        """The same in the very order of the file's content, by pypdf (25 times slower)."""
+        return squeezed(self.pages[page].extract_text())
+
+    def type_sizes(self, number: int = 0) -> set[float]:
+        """Every size of type on a page (pt)."""
+        page, matrix = self._read[number], pdfium.FS_MATRIX()
+        found = set()
+        for place in range(page.count_chars()):
+            if chr(pdfium.FPDFText_GetUnicode(page, place)).isspace():
+                continue
+            pdfium.FPDFText_GetMatrix(page, place, matrix)
+            found.add(round(pdfium.FPDFText_GetFontSize(page, place) * abs(matrix.d), 2))
+        return found
 
 
 def squeezed(text: str) -> str:
     """The text without white space."""
     return "".join(text.split())
-
-
-def type_sizes(page: PageObject) -> set[float]:
-    """Every size of type on the page (pt)."""
-    found: set[float] = set()
-
-    def visit(text: str, cm: list[float], tm: list[float], _font: object, size: float) -> None:
-        if text.strip():
-            found.add(round(size * abs(tm[3]) * abs(cm[3]), 2))
-
-    page.extract_text(visitor_text=visit)
-    return found
 
 
 def grey_levels(pdf: bytes, folder: Path, page: int) -> set[int]:

@@ -19,28 +19,25 @@ def book(request: pytest.FixtureRequest, site: Site) -> Printed:
     return Printed(url, (site.root / url).read_bytes())
 
 
-@pytest.fixture(scope="module")
-def texts(book: Printed) -> list[str]:
-    return [squeezed(page.extract_text()) for page in book.pages]
-
-
 def variants_of(library: Library) -> list[tuple[str, str]]:
     return [(one.title, name) for one in library.symptoms.values() if not one.emergency for name in one.variants]
 
 
-def test_every_sheet_is_in_it_once_and_in_the_bookmarks(site: Site, book: Printed, texts: list[str]) -> None:
+def test_every_sheet_is_in_it_once_and_in_the_bookmarks(site: Site, book: Printed) -> None:
     marks = [squeezed(str(one.title)) for one in PdfReader(BytesIO(book.pdf)).outline if not isinstance(one, list)]
     for title, variant in variants_of(site.library):
         name = squeezed(title + variant[:1].upper() + variant[1:])
         assert marks.count(name) == 1
-        assert sum(text.startswith(name + "Beforeyoustart") for text in texts) == 1
+        assert sum(text.startswith(name + "Beforeyoustart") for text in book.texts) == 1
     assert {"Contents", "Howtoreadachart", "Whatcallerssay", "Symptomsandcauses", "Cautions", "Notices"} <= set(marks)
 
 
-def test_what_callers_say_leads_to_a_sheet(site: Site, book: Printed, texts: list[str]) -> None:
-    first = next(number for number, text in enumerate(texts) if text.startswith("Whatcallerssay"))
-    after = next(number for number, text in enumerate(texts) if number > first and text.startswith("Symptomsandcauses"))
-    index = "".join(texts[first:after])
+def test_what_callers_say_leads_to_a_sheet(site: Site, book: Printed) -> None:
+    first = next(number for number, text in enumerate(book.texts) if text.startswith("Whatcallerssay"))
+    after = next(
+        number for number, text in enumerate(book.texts) if number > first and text.startswith("Symptomsandcauses")
+    )
+    index = "".join(book.texts[first:after])
     for symptom in site.library.symptoms.values():
         for said in symptom.said_in_print if symptom.variants and not symptom.emergency else ():
             assert squeezed(said[1:]) in index
@@ -48,8 +45,8 @@ def test_what_callers_say_leads_to_a_sheet(site: Site, book: Printed, texts: lis
     assert len(links) > 10
 
 
-def test_causes_cautions_and_notices_are_in_it(site: Site, texts: list[str]) -> None:
-    whole = "".join(texts)
+def test_causes_cautions_and_notices_are_in_it(site: Site, book: Printed) -> None:
+    whole = "".join(book.texts)
     for caution in site.library.cautions.values():
         assert squeezed(f"{caution.hazard}{caution.consequence}{caution.avoid}Rule:{caution.rule}") in whole
     tests = site.library.tests.values()

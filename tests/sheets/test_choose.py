@@ -12,7 +12,7 @@ from faultleaf.sheets import PAPERS, Drawn, SheetError, SheetJob, choose, drawn,
 from faultleaf.sheets import front as front_module
 from faultleaf.sheets.front import frame
 
-from tests.sheets.printed import Printed, type_sizes
+from tests.sheets.printed import Printed
 from tests.sheets.small import MAKER, small_job, small_library
 
 
@@ -113,7 +113,7 @@ def test_the_front_alone_says_page_one_of_one(job: SheetJob) -> None:
         sheet = Printed(f"x-{name}.pdf", make_sheet(front, MAKER, back=False))
         assert len(sheet.pages) == 1
         assert "page1/1" in sheet.text(0)
-        assert max(type_sizes(sheet.pages[0])) == 17
+        assert max(sheet.type_sizes()) == 17
         assert front.placed.type_pt >= FLOOR_PT
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import page as ua
 from faultleaf.sheets import make_large
 
-from tests.sheets.printed import Printed, squeezed, type_sizes
+from tests.sheets.printed import Printed, squeezed
 from tests.sheets.small import MAKER, small_fronts, small_library
 
 LARGE_PRINT = 16.0  # pt; the least that large print is usually taken to be: common practice, no source
@@ -23,9 +23,9 @@ def test_chart_in_large_type_and_cautions_on_every_page_with_a_step(tmp_path: Pa
         for number in range(len(text)):
             assert squeezed(library.site.notice) in text[number]
             assert squeezed(library.cautions["scald"].avoid) in text[number]
-            assert min(type_sizes(sheet.pages[number])) >= 12
+            assert min(sheet.type_sizes(number)) >= 12
         for number in charts:
-            assert {size for size in type_sizes(sheet.pages[number]) if size >= LARGE_PRINT}
+            assert {size for size in sheet.type_sizes(number) if size >= LARGE_PRINT}
         whole = "".join(text)
         for box in front.drawn.chart.boxes:
             assert squeezed(box.question) in whole

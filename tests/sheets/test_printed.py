@@ -11,7 +11,7 @@ from faultleaf.cards import Library
 from faultleaf.cards.urls import book_url, safe_card_url, sheet_url
 from faultleaf.pages import WorkedSymptom, WorkedVariant
 
-from tests.sheets.printed import MM, PAPERS, Printed, grey_levels, squeezed, type_sizes
+from tests.sheets.printed import MM, PAPERS, Printed, grey_levels, squeezed
 from tests.site.sites import Site
 
 NO_TYPE_BELOW = 8.0
@@ -73,20 +73,31 @@ def test_a_chart_goes_on_where_the_front_alone_costs_over_a_twentieth_more(sheet
             assert squeezed("Not settled: hand on") in sheet.text(1)
 
 
-def test_all_text_of_the_chart_in_the_order_of_reading(sheets: Sheets) -> None:
-    """Repairs stand by their cause; the decision behind them says "no" alone; a front that goes on hands nobody on."""
+def test_all_text_of_the_chart_in_the_order_of_reading(site: Site, sheets: Sheets) -> None:
+    """Repairs stand by their cause; the decision behind them says "no" alone; a front that goes on hands nobody on;
+    whom to call in danger stands in the head, by the danger's order."""
+    dangers = tuple(f"STOP. {card.key}:" for card in site.library.cautions.values() if card.signal == "danger")
     for _, variant, sheet in sheets:
-        text = sheet.text(0)
+        text = sheet.read(0)
         place = text.index("Start")
         for step in variant.outline:
             if step.actions and step.actions[0].startswith("Hand on"):
                 continue
+            how = "" if step.actions and step.actions[0].startswith(dangers) else step.how
             labels = [way.label for way in step.exits if way.label not in ("Cured", "Still there")]
-            for words in (step.how, step.note, step.question, *labels):
+            for words in (how, step.note, step.question, *labels):
                 for line in words.split("; "):
                     assert squeezed(line) in text[place:], f"{sheet.name}: {line}"
             if step.actions:
                 place = text.index(squeezed(step.actions[0].split(": ")[0]), place)
+
+
+def test_the_order_of_a_danger_that_stops_says_whom_to_call(site: Site) -> None:
+    library = site.library
+    stops = {library.cautions[stop.caution] for test in library.tests.values() for stop in test.stops.values()}
+    dangers = [card for card in stops if card.signal == "danger"]
+    assert len(dangers) >= 4
+    assert [card.id for card in dangers if "call " not in card.order] == []
 
 
 def test_every_caution_and_notice_before_the_first_step_of_every_page(site: Site, sheets: Sheets) -> None:
@@ -160,7 +171,7 @@ def test_no_type_is_too_small(sheets: Sheets) -> None:
         for number in range(len(sheet.pages)):
             charts = 1 + goes_on(sheet)
             least = HEAD_TYPE if number < charts else NO_TYPE_BELOW
-            assert min(type_sizes(sheet.pages[number])) >= least
+            assert min(sheet.type_sizes(number)) >= least
 
 
 def test_pages_are_black_and_white_so_that_grey_keeps_all_contrast(

@@ -4,7 +4,7 @@ import page as ua
 import pytest
 from faultleaf.cards.urls import safe_card_url
 
-from tests.sheets.printed import PAPERS, Printed, squeezed, type_sizes
+from tests.sheets.printed import PAPERS, Printed, squeezed
 from tests.site.sites import Site
 
 
@@ -15,8 +15,8 @@ def card(request: pytest.FixtureRequest, site: Site) -> Printed:
 
 
 def test_every_stop_is_told_with_what_to_do_and_whom_to_call(site: Site, card: Printed) -> None:
-    (page,) = card.pages
-    text = squeezed(page.extract_text()).lower()
+    (text,) = card.texts
+    text = text.lower()
     stops = [(test.outcomes[name], stop) for test in site.library.tests.values() for name, stop in test.stops.items()]
     assert len({stop.caution for _, stop in stops}) >= 6
     for seen, stop in stops:
@@ -27,10 +27,10 @@ def test_every_stop_is_told_with_what_to_do_and_whom_to_call(site: Site, card: P
 
 
 def test_it_is_large_and_fit_for_readers_of_every_kind(card: Printed) -> None:
-    assert min(type_sizes(card.pages[0])) >= 9.95
+    assert min(card.type_sizes()) >= 9.95
     assert ua.validate_pdf_bytes(card.pdf, profile=ua.ValidationProfile.PDF_UA_1).is_compliant
 
 
 def test_the_gravest_stand_first(card: Printed) -> None:
-    text = squeezed(card.pages[0].extract_text())
+    text = card.text()
     assert text.rindex("DANGER") < text.index("WARNING")

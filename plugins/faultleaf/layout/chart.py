@@ -62,6 +62,7 @@ class ChartBox:
     keys: tuple[str, ...] = ()
     is_repair: bool = False
     stops: tuple[str, ...] = ()
+    in_head: bool = False  # what `how` says stands in the head of a printed page too
 
     @property
     def asks_cured(self) -> bool:
@@ -138,12 +139,13 @@ def tidy(chart: Chart) -> Chart:
 
 
 def in_brief(chart: Chart) -> Chart:
-    """The same chart with repairs told by their causes alone and stops by their orders: the rest stands elsewhere."""
+    """The same chart with repairs told by their causes alone: what is done then stands elsewhere. Nor is said again
+    what stands in the head."""
     return replace(chart, boxes=tuple(_in_brief(box) for box in chart.boxes))
 
 
 def _in_brief(box: ChartBox) -> ChartBox:
-    if box.stops:
+    if box.in_head:
         return replace(box, how="")
     if not any(box.causes):
         return box

@@ -115,6 +115,7 @@ class _Writer:
             exits=then,
             link=_link(self.base, cautions[0]),
             stops=tuple(caution.id for caution in cautions),
+            in_head=all(caution.signal == "danger" for caution in cautions),  # whose orders say whom to call
         )
 
     def _warned(self, cautions: Iterable[str]) -> dict[str, Any]:

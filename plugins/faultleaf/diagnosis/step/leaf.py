@@ -131,7 +131,7 @@ def _forbidding_runs(problem: Problem, live: Floats, allowed: Mask) -> tuple[Flo
     best = _ends(whole, live @ _finite_ending(problem), whole, problem)
     for done in range(1, len(problem.repairs) + 1):
         cured = np.where(free, live @ problem.fixes.T, 0.0)
-        going = cured.any(axis=1)
+        going = np.asarray(cured.any(axis=1))
         if not going.any():
             break
         ratios = cured / problem.failed_minutes
