@@ -28,7 +28,7 @@ test: $(VENV)/.ready-test
 	$(BIN)/ruff format --check --quiet plugins tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/pytest -n 2 --dist loadgroup
+	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 # Large counts and timings beside a reference: too slow for the suite.
 bench: site $(VENV)/.ready-test
