@@ -3,10 +3,12 @@
 That header, loop and water line stand as drawn is common practice, no source; the 24 in. from memory of makers' sheets.
 """
 
+import re
 from itertools import combinations
+from xml.etree import ElementTree
 
 import pytest
-from faultleaf.drawing import CUTAWAYS, PLANT, Cutaway, Label, Part, Pipe, crop_of, draw_pane
+from faultleaf.drawing import CUTAWAYS, PLANT, Cutaway, Label, Part, Pipe, crop_of, crop_of_most, draw_pane, draw_window
 from faultleaf.drawing.levels import HEADER, LOOP, WATER
 from faultleaf.drawing.scene import TYPE
 from faultleaf.drawing.shapes import Box, Poly, distance
@@ -113,3 +115,26 @@ def test_words_of_a_cutaway_lie_inside_it_and_apart(cutaway: Cutaway) -> None:
     assert all(len(label.leader) != 1 for label, _ in boxes)
     assert cutaway.about.endswith(".")
     assert set(cutaway.cards) <= set(CARDS)
+
+
+def test_the_window_of_several_parts_is_the_one_that_shows_most_of_what_they_count() -> None:
+    most = crop_of_most(PLANT, {"well-tank": 9, "gauge-glass": 4, "gauge-glass-cocks": 1, "receiver": 3}, METRICS)
+    alone = crop_of(PLANT, "gauge-glass", METRICS)
+    assert most is not None
+    assert alone is not None
+    assert most.box == alone.box
+    shown = [part.card for part in PLANT.parts if part.id in most.named]
+    assert set(shown) == {"gauge-glass", "gauge-glass-cocks"}
+    assert crop_of_most(PLANT, {"well-tank": 9}, METRICS) is None
+
+
+@pytest.mark.parametrize("card", CARDS)
+def test_a_window_for_paper_has_its_own_looks_in_black_and_white(card: str) -> None:
+    crop = crop_of_most(PLANT, {card: 1}, METRICS)
+    assert crop is not None
+    svg = draw_window(PLANT, crop, METRICS)
+    assert set(re.findall(r"#[0-9a-f]+", svg)) == {"#000", "#fff"}
+    assert "var(" not in svg
+    names = {one.text for one in ElementTree.fromstring(svg).iter("{http://www.w3.org/2000/svg}tspan")}
+    labels = [part.labels for part in PLANT.parts if part.id in crop.named]
+    assert any(set(label.lines) <= names for each in labels for label in each)

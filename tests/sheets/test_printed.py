@@ -166,6 +166,18 @@ def test_every_steps_method_is_told_behind_the_charts(site: Site, sheets: Sheets
             assert squeezed(test.title) in back
 
 
+def test_where_parts_are_is_drawn_on_the_back_where_it_takes_no_page(site: Site, sheets: Sheets) -> None:
+    drawn = 0
+    for _, variant, sheet in sheets:
+        back = "".join(sheet.text(number) for number in range(1, len(sheet.pages)))
+        parts = {test.at for box in variant.plan.boxes for step in box.steps if (test := site.library.tests.get(step))}
+        titles = [site.library.components[name].title for name in parts if name]
+        if "Where:" in back:
+            drawn += 1
+            assert any(squeezed(f"{title}:") in back.partition("Where:")[2] for title in titles), sheet.name
+    assert drawn >= len(sheets) / 3
+
+
 def test_no_type_is_too_small(sheets: Sheets) -> None:
     for _, _, sheet in sheets:
         for number in range(len(sheet.pages)):

@@ -5,11 +5,11 @@
 `plant` holds the drawing as data, `inside` the cut-aways; `symbols` makes shapes from sizes, `svg` draws.
 """
 
-from faultleaf.drawing.crop import Crop, crop_of
+from faultleaf.drawing.crop import Crop, crop_of, crop_of_most
 from faultleaf.drawing.inside import CUTAWAYS
 from faultleaf.drawing.plant import PLANT
 from faultleaf.drawing.scene import Cutaway, Label, Pane, Part, Pipe, Scene
-from faultleaf.drawing.svg import draw_crop, draw_cutaway, draw_pane
+from faultleaf.drawing.svg import draw_crop, draw_cutaway, draw_pane, draw_window
 
 __all__ = [
     "CUTAWAYS",
@@ -22,7 +22,9 @@ __all__ = [
     "Pipe",
     "Scene",
     "crop_of",
+    "crop_of_most",
     "draw_crop",
     "draw_cutaway",
     "draw_pane",
+    "draw_window",
 ]

@@ -14,6 +14,18 @@ from faultleaf.layout import FontMetrics
 
 WALL = 3.4
 """By how much a pipe is wider outside than inside."""
+INK = (
+    "text{font-family:'Noto Sans';font-weight:bold;fill:#000}"
+    ".fl-k-body,.fl-k-face,.fl-k-line,.fl-k-fine,.fl-k-dash,.fl-k-level,.fl-k-cut,.fl-leader"
+    "{fill:none;stroke:#000;stroke-width:1.2;stroke-linejoin:round}"
+    ".fl-k-body,.fl-k-cut,.fl-plate,.fl-k-water,.fl-k-steam,.fl-k-mud{fill:#fff}"
+    ".fl-k-face,.fl-k-dash{stroke-dasharray:6 5}.fl-k-solid{fill:#000}"
+    ".fl-pipe,.fl-pipe-in,.fl-pipe-gap{fill:none;stroke:#000;stroke-linejoin:round}"
+    ".fl-pipe-in--steam,.fl-pipe-in--empty,.fl-pipe-in--water,.fl-pipe-gap{stroke:#fff}"
+    ".fl-mark-run,.fl-mark-box,.fl-mark-ring{fill:none;stroke:none}"
+    ".fl-named .fl-k-body,.fl-named .fl-k-line,.fl-named .fl-k-cut{stroke-width:3.2}"
+)
+"""Looks for paper, where no style sheet reaches: black on white, as every page of a sheet."""
 
 
 def draw_pane(scene: Scene, pane: Pane, links: Mapping[str, tuple[str, str]], metrics: FontMetrics) -> str:
@@ -38,6 +50,18 @@ def draw_crop(scene: Scene, crop: Crop, prefix: str, title: str, metrics: FontMe
     told = [label.lines for part, label in shown if part.id not in crop.named]
     about = f"Beside it: {', '.join(' '.join(lines) for lines in told)}." if told else "The part by itself."
     return _svg(crop.box, prefix, title, about, [*_scenery(scene, crop.box, crop.named), *labels], "img")
+
+
+def draw_window(scene: Scene, crop: Crop, metrics: FontMetrics) -> str:
+    """The window by itself, in black and white for paper: its parts in bold strokes and words, no others named."""
+    words = [
+        f'<g class="fl-plant-words fl-named">{_words(label, metrics)}</g>'
+        for part in scene.parts
+        for label in part.labels
+        if part.id in crop.named and crop.box.holds(label.box(metrics))
+    ]
+    inside = [f"<style>{INK}</style>", *_scenery(scene, crop.box, crop.named), *words]
+    return _svg(crop.box, "window", "Where it is", "", inside, "img")
 
 
 def draw_cutaway(cutaway: Cutaway, metrics: FontMetrics) -> str:

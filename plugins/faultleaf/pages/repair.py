@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from faultleaf.cards import Fault, Library, Repair, card_url
 from faultleaf.cards.urls import repair_url
 from faultleaf.pages.common import CautionView, Dots, Link, Part, caution_views, link_to, often, parts_of
+from faultleaf.pages.drawn import Drawings, DrawnView
 from faultleaf.pages.page import Heading, SitePage, base_of
 from faultleaf.pages.render import render_page
 from faultleaf.words import equipment_text, minutes_text, often_text, rank_text
@@ -39,9 +40,10 @@ class RepairPageView:
     cautions: tuple[CautionView, ...]
     steps: tuple[Part, ...]
     call: str
+    drawn: DrawnView | None
 
 
-def page_of_repair(library: Library, fault: Fault) -> SitePage:
+def page_of_repair(library: Library, drawings: Drawings, fault: Fault) -> SitePage:
     """The page of a fault's repair or repairs."""
     path = repair_url(fault)
     proofs = [library.proofs[repair.proof] for repair in fault.all_repairs]
@@ -54,6 +56,7 @@ def page_of_repair(library: Library, fault: Fault) -> SitePage:
         cautions=caution_views(library, named),
         steps=parts_of(fault, base_of(path), ["Repair"]),
         call=library.site.call,
+        drawn=drawings.of(fault.component),
     )
     headings = [Heading("steps", "Steps")] if view.steps else []
     return render_page(

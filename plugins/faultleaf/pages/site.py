@@ -80,7 +80,7 @@ def _faults(given: Given) -> Iterator[SitePage]:
     for fault in given.library.faults.values():
         yield page_of_fault(given.library, given.worked, given.drawings, given.asked.get(fault.id, ()), fault)
         if fault.all_repairs:
-            yield page_of_repair(given.library, fault)
+            yield page_of_repair(given.library, given.drawings, fault)
 
 
 def _each(card_type: type[C], page_of: Callable[[Library, C], SitePage]) -> "Maker":

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from faultleaf.cards import Caution, Library, Repair, Test
+from faultleaf.drawing import PLANT, crop_of_most, draw_window
 from faultleaf.physics import unit_named
 from faultleaf.sheets.front import Front, Maker
 from faultleaf.sheets.job import Drawn, Paper, RepairStep
@@ -38,17 +39,20 @@ def fitted_back(maker: Maker, sheet: Data, front: Front) -> tuple[Data, int]:
     Where the smallest is too large, the cautions in full are left to the field book and the site; where that is too
     much still, there are more pages.
     """
-    words = back_words(front)
+    words = back_words(front, maker)
     room = MOST_PAGES - _charts(front)
     measured = _measured(maker, sheet, words, front.paper)
-    whole = len(words["entries"]) - 1
-    steps = whole - sum(one["kind"] == "caution" for one in words["entries"])
+    kinds = [one["kind"] for one in words["entries"]]
+    whole = len(kinds) - 1 - kinds.count("where")
+    steps = whole - kinds.count("caution")
     offers = [(size, whole) for size in SIZES_PT] + [(size, steps) for size in SIZES_PT[2:]]
     for size, count in offers:
-        columns = _columns(measured[size], count)
+        columns = _columns(measured[size], range(count))
         if len(columns) <= room:
             break
-    return {**words, "size": size, "columns": columns}, len(columns)
+    drawn = _columns(measured[size], [*range(count), *range(whole, len(kinds) - 1)])
+    best = drawn if len(drawn) == len(columns) else columns  # the picture takes no page of its own
+    return {**words, "size": size, "columns": best}, len(best)
 
 
 def _measured(maker: Maker, sheet: Data, words: Data, paper: Paper) -> dict[float, Data]:
@@ -58,12 +62,12 @@ def _measured(maker: Maker, sheet: Data, words: Data, paper: Paper) -> dict[floa
     return dict(zip(SIZES_PT, maker.press.measure(asked), strict=True))
 
 
-def _columns(measured: Data, count: int) -> Columns:
-    """The first so many entries in their order, and the last of all, down one column and then the other."""
+def _columns(measured: Data, chosen: Iterable[int]) -> Columns:
+    """The chosen entries in their order, and the last of all, down one column and then the other."""
     heights = list(enumerate(measured["entries"]))
     pages: Columns = [[[], []]]
     room = [measured["first"]] * 2
-    for place, height in [*heights[:count], heights[-1]]:
+    for place, height in [*(heights[place] for place in chosen), heights[-1]]:
         column = next((side for side in (0, 1) if height <= room[side] and not (side == 0 and pages[-1][1])), None)
         if column is None:
             pages.append([[], []])
@@ -74,7 +78,7 @@ def _columns(measured: Data, count: int) -> Columns:
     return pages
 
 
-def back_words(front: Front) -> Data:
+def back_words(front: Front, maker: Maker) -> Data:
     """Everything on these pages but the columns."""
     sides = front.sides
     library = front.drawn.library
@@ -90,6 +94,7 @@ def back_words(front: Front) -> Data:
                 *(_repair(library, one) for one in _repairs_of(sides)),
                 *(_proof(library, name) for name in _proofs_of(sides)),
                 *(_in_full(one) for one in cautions),
+                *_where(front, maker),
                 {"kind": "last", "firm": firmness(front.drawn.job.stability)},
             ],
         }
@@ -114,6 +119,23 @@ def _repairs_of(sides: Sequence[Drawn]) -> Iterator[RepairStep]:
         same = found.get(key)
         found[key] = replace(one, number=f"{same.number}, {one.number}") if same else one
     yield from found.values()
+
+
+def _where(front: Front, maker: Maker) -> Iterator[Data]:
+    """The window of the plant's drawing that shows most of the parts that the tests stand at, and whose number is
+    where; nothing where none is on the drawing."""
+    library = front.drawn.library
+    numbers: dict[str, list[str]] = {}
+    for number, test in _tests_of(front.sides):
+        if test.at:
+            numbers.setdefault(test.at, []).append(number)
+    counts = {card: len(places) for card, places in sorted(numbers.items(), key=lambda one: -len(one[1]))}
+    crop = crop_of_most(PLANT, counts, maker.metrics)
+    if crop is not None:
+        seen = {part.card for part in PLANT.parts if part.id in crop.named}
+        told = [f"{library.components[card].title}: {', '.join(numbers[card])}" for card in counts if card in seen]
+        svg = draw_window(PLANT, crop, maker.metrics)
+        yield {"kind": "where", "svg": svg, "words": "; ".join(told)}
 
 
 def _proofs_of(sides: Sequence[Drawn]) -> tuple[str, ...]:
