@@ -117,8 +117,9 @@ def test_nothing_fits_most_of_what_no_card_is_about_yet(heard: tuple[Heard, ...]
     assert right >= 0.7, wrong
 
 
-def test_what_was_tried_stays_right(play: Callable[[str], tuple[Heard, ...]]) -> None:
-    tried = play("callers_tried")
+@pytest.mark.parametrize("name", ["callers_tried", "callers_fresh"])
+def test_what_was_tried_stays_right(play: Callable[[str], tuple[Heard, ...]], name: str) -> None:
+    tried = play(name)
     right, wrong = share(list(tried), lambda each: _answer(each) == each.said.symptom)
     assert right >= 0.94, wrong
 
