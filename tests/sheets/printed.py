@@ -11,6 +11,8 @@ from pypdf import PageObject, PdfReader
 from pypdfium2 import PdfDocument, PdfTextPage
 
 MM = 72 / 25.4
+SOFT_HYPHEN = "\ufffe"
+"""What PDFium makes of a hyphen at the end of a line."""
 PAPERS = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 """Sizes of ANSI A (Letter) and ISO 216 A4, mm."""
 
@@ -39,8 +41,8 @@ class Printed:
 
     @cached_property
     def texts(self) -> list[str]:
-        """The text of every page without white space: line breaks do not count."""
-        return [squeezed(page.get_text_range()) for page in self._read]
+        """The text of every page without white space: line breaks do not count, nor do hyphens turn soft at them."""
+        return [squeezed(page.get_text_range()).replace(SOFT_HYPHEN, "-") for page in self._read]
 
     def text(self, page: int = 0) -> str:
         """The text of a page without white space."""
