@@ -31,6 +31,17 @@ def test_pages_of_each_kind_load_and_look_as_they_must(site: Site, dark: bool) -
     assert {path: found for path, found in wrong.items() if found} == {}
 
 
+def test_a_dark_screen_prints_in_ink(site: Site) -> None:
+    with open_chromium(*DESK, dark=True) as driver:
+        for path in ("the-plant.html", "faults/coil-pinhole.html", "work-the-call.html"):
+            driver.get((site.root / path).as_uri())
+            assert _is_dark(driver), path
+            driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+            ink = driver.execute_script("return getComputedStyle(document.querySelector('h1')).color.match(/[0-9.]+/g)")
+            assert sum(float(part) for part in ink[:3]) < 3 * 64, path
+            driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+
+
 def _is_dark(driver: Chrome) -> bool:
     shade = driver.execute_script("return getComputedStyle(document.body).backgroundColor.match(/[0-9.]+/g)")
     return len(shade) == 3 and sum(float(part) for part in shade) < 3 * 96
