@@ -32,7 +32,7 @@ test: $(VENV)/.ready-test
 
 # Large counts and timings beside a reference: too slow for the suite.
 bench: site $(VENV)/.ready-test
-	FAULTLEAF_COUNTS=all $(BIN)/pytest -n 2 tests/layout/test_laws.py tests/diagnosis/test_solve.py tests/site
+	FAULTLEAF_COUNTS=all $(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 	$(BIN)/python -m tests.bench
 
 # Outside checkers over every page and every file to print.

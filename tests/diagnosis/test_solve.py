@@ -42,7 +42,7 @@ def check(problem: Problem, optimum: float) -> Solution:
     return found
 
 
-@pytest.mark.parametrize("block", one_in(2, range(10)))
+@pytest.mark.parametrize("block", one_in(4, range(10)))
 def test_the_optimum_of_540_problems_with_everything_in_them(block: int) -> None:
     # needs, never_when, first, restore, an unlisted cause, hand-on, repairs that fix several or only sometimes.
     for seed in range(54 * block, 54 * (block + 1)):
@@ -60,7 +60,7 @@ def test_the_optimum_of_540_problems_with_everything_in_them(block: int) -> None
         assert lower_bound(problem) <= optimum * (1 + 1e-9)
 
 
-@pytest.mark.parametrize("block", one_in(2, range(12)))
+@pytest.mark.parametrize("block", one_in(3, range(12)))
 def test_the_optimum_of_300_problems_with_all_rules_on(block: int) -> None:
     # Stops, renewing, ways of showing, what is owed, failed minutes, perishing, menders.
     for seed in range(25 * block, 25 * (block + 1)):

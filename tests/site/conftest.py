@@ -1,5 +1,6 @@
 """The demonstration site, built once for all tests of whole sites."""
 
+import gc
 import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -34,7 +35,9 @@ def worked(demo: Build) -> Mapping[str, WorkedSymptom]:
 @pytest.fixture(scope="session")
 def site(demo: Build) -> Site:
     """The demonstration site."""
-    return Site(demo.root, demo.library, demo.made, dict(read_pages(demo.root)))
+    read = Site(demo.root, demo.library, demo.made, dict(read_pages(demo.root)))
+    gc.freeze()  # millions of objects that stay: the collector need not go through them again and again
+    return read
 
 
 @pytest.fixture(scope="session")

@@ -13,6 +13,7 @@ from pypdf import PdfReader
 from selenium.webdriver import Chrome
 
 from tests.browser.chromium import console_errors, open_chromium
+from tests.counts import one_in
 from tests.site.sites import Site, once, squeezed
 
 PAPERS: Final = {"letter": (8.5, 11.0), "a4": (8.27, 11.69)}
@@ -58,10 +59,12 @@ def prints(site: Site, printer: Chrome, home: Path) -> Prints:
 
 def _all_prints(site: Site, printer: Chrome) -> Prints:
     made = {}
-    for path in site.below("charts"):
+    charts = site.below("charts")
+    both = one_in(3, charts)  # of the others the suite prints Letter alone, which holds less
+    for path in charts:
         printer.get((site.root / path).as_uri())
         printer.execute_async_script("document.fonts.ready.then(arguments[0])")
-        for paper in PAPERS:
+        for paper in PAPERS if path in both else ("letter",):
             made[path, paper] = _read_print(_print(printer, paper))
     assert console_errors(printer) == ()
     return made
@@ -70,7 +73,8 @@ def _all_prints(site: Site, printer: Chrome) -> Prints:
 def test_there_is_a_sheet_for_every_variant(site: Site, prints: Prints) -> None:
     variants = sum(len(symptom.variants) for symptom in site.library.symptoms.values() if not symptom.emergency)
     assert variants >= 13
-    assert len(prints) == variants * len(PAPERS)
+    assert len([path for path, paper in prints if paper == "letter"]) == variants
+    assert len({path for path, paper in prints if paper == "a4"}) >= variants / 3
 
 
 def test_every_sheet_is_exactly_one_page(prints: Prints) -> None:

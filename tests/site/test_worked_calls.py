@@ -10,7 +10,7 @@ from tests.calls.clicking import PageTable
 from tests.calls.deciding import in_python
 from tests.calls.playing import play, play_all
 from tests.calls.settings import WATER_SIDE, shipped_settings
-from tests.counts import EVERYTHING
+from tests.counts import EVERYTHING, one_in
 from tests.site.sites import Site
 
 CALLS, SEED = 2 if EVERYTHING else 1, 20261125
@@ -21,7 +21,7 @@ def test_page_works_calls_as_python_does_to_their_end(site: Site) -> None:
     ends = set()
     with open_chromium(390, 844) as driver:
         page = CallPage(driver, site.root)
-        for setting in settings.values():
+        for setting in one_in(2, settings.values()):
             draw, problem = random.Random(SEED), setting.problem
             calls = [draw_call(problem, draw) for _ in range(CALLS if setting.symptom in WATER_SIDE else 1)]
             wanted = play_all(problem, calls, in_python(problem), {})
