@@ -6,7 +6,7 @@ import pytest
 from faultleaf.cards import Library
 from faultleaf.diagnosis import HAND_ON, Plan, Problem, compile_problem, plan
 from faultleaf.diagnosis.worth.endings import stopped_on
-from faultleaf.layout import Chart, ChartExit, label_plan, outline
+from faultleaf.layout import Chart, ChartExit, in_brief, label_plan, outline
 from faultleaf.layout.label import AFTER_STOP, MENDED, STOP_STANDS
 from faultleaf.layout.ways import ways_of
 
@@ -43,6 +43,18 @@ def test_an_outcome_that_stops_leads_to_a_stop_with_what_may_follow(chart: Chart
     assert halt.how == f"Call: {library.site.call}."
     assert halt.exits == (ChartExit(AFTER_STOP, "b2", 1.0),)
     assert halt.link == "../cautions/index.html#dry"
+
+
+@pytest.mark.parametrize(("order", "left"), [("let it cool", True), ("let it cool, call service", False)])
+def test_a_stop_in_brief_leaves_whom_to_call_to_an_order_that_says_it(
+    library: Library, problem: Problem, order: str, left: bool
+) -> None:
+    dry = library.cautions["dry"].model_copy(update={"order": order})
+    told = replace(library, cards={**library.cards, ("caution", "dry"): dry})
+    chart = label_plan(CHART, problem, told, "stops", {})
+    name = after(chart, "b1", "No water")
+    assert chart.by_id()[name].how == f"Call: {library.site.call}."
+    assert in_brief(chart).by_id()[name].how == (chart.by_id()[name].how if left else "")
 
 
 def test_handing_on_at_a_stop_is_an_end_of_its_own(chart: Chart) -> None:

@@ -26,6 +26,8 @@ MENDED = ""
 MOST_KEYED = 4
 """Steps of a chart on which every key stands at its step."""
 AFTER_STOP = "After that this alone"
+CALL = "call "
+"""What an order, which a printed page tells in its head, says of whom to call; without that the box must say it."""
 STOP_STANDS = "Where a STOP stood on the way here, it still stands."
 
 
@@ -115,7 +117,7 @@ class _Writer:
             exits=then,
             link=_link(self.base, cautions[0]),
             stops=tuple(caution.id for caution in cautions),
-            in_head=all(caution.signal == "danger" for caution in cautions),  # whose orders say whom to call
+            in_head=all(CALL in caution.order for caution in cautions),
         )
 
     def _warned(self, cautions: Iterable[str]) -> dict[str, Any]:
