@@ -42,7 +42,7 @@ def draw_pane(scene: Scene, pane: Pane, links: Mapping[str, tuple[str, str]], me
 
 def draw_crop(scene: Scene, crop: Crop, prefix: str, title: str, metrics: FontMetrics) -> str:
     """The window with its part brought out; labels that it would cut are left out."""
-    shown = [(part, label) for part in scene.parts for label in part.labels if crop.box.holds(label.box(metrics))]
+    shown = list(_shown(scene, crop.box, metrics))
     labels = [
         f'<g class="{_css("fl-plant-words", part.id in crop.named)}">{_words(label, metrics)}</g>'
         for part, label in shown
@@ -56,12 +56,16 @@ def draw_window(scene: Scene, crop: Crop, metrics: FontMetrics) -> str:
     """The window by itself, in black and white for paper: its parts in bold strokes and words, no others named."""
     words = [
         f'<g class="fl-plant-words fl-named">{_words(label, metrics)}</g>'
-        for part in scene.parts
-        for label in part.labels
-        if part.id in crop.named and crop.box.holds(label.box(metrics))
+        for part, label in _shown(scene, crop.box, metrics)
+        if part.id in crop.named
     ]
     inside = [f"<style>{INK}</style>", *_scenery(scene, crop.box, crop.named), *words]
     return _svg(crop.box, "window", "Where it is", "", inside, "img")
+
+
+def _shown(scene: Scene, window: Box, metrics: FontMetrics) -> Iterator[tuple[Part, Label]]:
+    """The labels that the window does not cut, with their parts."""
+    return ((part, label) for part in scene.parts for label in part.labels if window.holds(label.box(metrics)))
 
 
 def draw_cutaway(cutaway: Cutaway, metrics: FontMetrics) -> str:
