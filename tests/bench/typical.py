@@ -6,15 +6,17 @@ its cause unnamed, names another, or does not end. VARIANT and `--content` are t
 """
 
 import argparse
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
 from faultleaf.cards.vocabulary import RANKS
-from faultleaf.diagnosis import UNLISTED, Problem, ScoredStep, believe, next_step, not_cured
+from faultleaf.diagnosis import UNLISTED, Problem, ScoredStep, not_cured
 
 from tests.bench.endings import variants
+from tests.calls.deciding import Findings, Key, key_of
+from tests.calls.endings import as_paged
 from tests.cli.calls import CONTENT
 from tests.library import read
 
@@ -37,13 +39,13 @@ class Advice:
     """The first step offered after findings, each worked out once: typical calls share their beginnings."""
 
     problem: Problem
-    known: dict[tuple[tuple[str, str], ...], ScoredStep | None] = field(default_factory=dict)
+    known: dict[Key, ScoredStep | None] = field(default_factory=dict)
 
-    def after(self, findings: Mapping[str, str]) -> ScoredStep | None:
+    def after(self, findings: Findings) -> ScoredStep | None:
         """The step that is offered first."""
-        key = tuple(findings.items())
+        key = key_of(findings)
         if key not in self.known:
-            self.known[key] = next_step(self.problem, believe(self.problem, findings))
+            self.known[key] = as_paged(self.problem, findings)
         return self.known[key]
 
 
