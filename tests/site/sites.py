@@ -23,11 +23,14 @@ from faultleaf.plugin.plugin import FaultleafPlugin
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
+from tests.counts import one_in
+
 REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = REPOSITORY / "site_demo"
 KEPT = REPOSITORY / ".cache/tests"
 SMALL_LIBRARY = REPOSITORY / "tests/intake/sound"
 REDRAWN = 5
+"""One in so many of what the first build drew is drawn anew by its twin; in the bench, everything."""
 NOT_FOUND = "404.html"
 """Shown by a host for any wrong address; nobody links to it."""
 
@@ -96,7 +99,7 @@ def build_demo_elsewhere(target: Path) -> Twin:
     """The same in another process, under another hash seed; one in `REDRAWN` of what was drawn before is drawn anew."""
     kept = target.parent / "kept"
     shutil.copytree(KEPT, kept)
-    for file in sorted(path for path in kept.rglob("*") if path.is_file())[::REDRAWN]:
+    for file in one_in(REDRAWN, sorted(path for path in kept.rglob("*") if path.is_file())):
         file.unlink()
     with patch.dict(os.environ, FAULTLEAF_CACHE=str(kept)):
         return build_elsewhere(DEMO / "mkdocs.yml", target, hash_seed="20261125")

@@ -89,8 +89,10 @@ def test_symptom_is_first_in_nine_of_ten_and_in_three_nearly_always(heard: tuple
     named = [each for each in half(heard, read) if each.said.symptom not in (NONE, DANGER)]
     first, wrong = share(named, lambda each: each.symptoms[:1] == [each.said.symptom])
     assert first >= 0.9, wrong
-    in_three, wrong = share(named, lambda each: each.said.symptom in each.listed[:3])
-    assert in_three >= 0.98, wrong
+    in_three, wrong = share(named, lambda each: each.said.symptom in each.symptoms[:3])
+    assert in_three >= 0.93, wrong
+    listed, wrong = share(named, lambda each: each.said.symptom in each.listed[:3])
+    assert listed >= 0.98, wrong
 
 
 def test_every_danger_comes_first(heard: tuple[Heard, ...]) -> None:
@@ -122,6 +124,15 @@ def test_what_was_tried_stays_right(play: Callable[[str], tuple[Heard, ...]], na
     tried = play(name)
     right, wrong = share(list(tried), lambda each: _answer(each) == each.said.symptom)
     assert right >= 0.94, wrong
+
+
+def test_what_was_played_once_is_listed_near_the_top(play: Callable[[str], tuple[Heard, ...]]) -> None:
+    once = play("callers_once")
+    named = [each for each in once if each.said.symptom not in (NONE, DANGER)]
+    listed, wrong = share(named, lambda each: each.said.symptom in each.listed[:3])
+    assert listed >= 0.98, wrong
+    assert [each.said.says for each in once if each.said.symptom == DANGER and not each.dangers] == []
+    assert [each.said.says for each in once if each.said.about and not each.nothing] == []
 
 
 def _answer(heard: Heard) -> str:
